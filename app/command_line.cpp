@@ -1,0 +1,153 @@
+#include "app/command_line.hpp"
+
+#include "app/commands/commands.hpp"
+#include "core/input/diagnostic.hpp"
+
+#include <CLI/CLI.hpp>
+#include <deque>
+#include <exception>
+#include <functional>
+#include <ostream>
+
+namespace reedwright::app {
+
+namespace {
+
+// Holds what the options of one command are parsed into until it runs.
+struct SourceTexts {
+    std::string file;
+    std::deque<std::string> values;
+
+    ReedSource source() const {
+        ReedSource result{file, {}};
+        for (std::size_t i = 0; i < values.size(); ++i)
+            if (!values[i].empty()) result.options.emplace_back(source_options()[i].option, values[i]);
+        return result;
+    }
+};
+
+void add_source(CLI::App& command, SourceTexts& texts) {
+    command.add_option("FILE", texts.file, "tongue file (YAML)");
+    for (const SourceOption& known : source_options()) {
+        texts.values.emplace_back();
+        command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
+    }
+    command.parse_complete_callback([&texts] {
+        const bool options = std::any_of(texts.values.begin(), texts.values.end(), [](const std::string& value) { return !value.empty(); });
+        if (texts.file.empty() && !options) throw CLI::RequiredError("FILE, or --material, --length, --width and --thickness");
+        if (!texts.file.empty() && options) throw CLI::ValidationError("FILE and dimensions on the command line exclude each other");
+    });
+}
+
+void add_tier(CLI::App& command, std::string& tier) {
+    command.add_option("--tier", tier, "strip: a plate, within 1 cent of a solid; beam: the textbook's, 8 to 50 cents flat")
+        ->check(CLI::IsMember({"strip", "beam"}))
+        ->capture_default_str();
+}
+
+void add_json(CLI::App& command, bool& json) {
+    command.add_flag("--json", json, "one JSON document on standard output");
+}
+
+CLI::App* add_command(CLI::App& program, const std::string& name, const std::string& what, const std::string& example) {
+    CLI::App* command = program.add_subcommand(name, what);
+    command->footer("Example:\n  " + example);
+    return command;
+}
+
+}  // namespace
+
+int run(int count, const char* const* arguments, const Console& console) {
+    CLI::App program{"reedwright: free reeds and reed plates from dimensions to pitch, cuts and shop files", "reedwright"};
+    program.set_version_flag("--version", "reedwright " REEDWRIGHT_VERSION);
+    program.require_subcommand(1);
+    program.footer("'reedwright COMMAND --help' shows the options of a command and an example.");
+    std::function<int()> chosen;
+
+    PitchRequest pitch;
+    SourceTexts pitch_source;
+    auto* command = add_command(program, "pitch", "The pitch of a tongue, its uncertainty, and where both come from", "reedwright pitch designs/01_three_tongues/brass_a4.yaml --explain");
+    add_source(*command, pitch_source);
+    add_tier(*command, pitch.tier);
+    command->add_flag("--explain", pitch.explain, "the chain from dimensions to hertz, step by step");
+    command->add_option("--svg", pitch.picture, "write a picture of the first mode shapes");
+    command->add_flag("--replace", pitch.replace, "write over a file that stands already");
+    add_json(*command, pitch.json);
+    command->final_callback([&] { chosen = [&] { pitch.source = pitch_source.source(); return run_pitch(pitch, console); }; });
+
+    WhereRequest where;
+    SourceTexts where_source;
+    command = add_command(program, "where", "What metal taken from the top does to the pitch, along the tongue", "reedwright where designs/01_three_tongues/brass_a4.yaml --svg where.svg");
+    add_source(*command, where_source);
+    add_tier(*command, where.tier);
+    command->add_option("--svg", where.picture, "write a picture of the tongue with the map under it");
+    command->add_flag("--replace", where.replace, "write over a file that stands already");
+    add_json(*command, where.json);
+    command->final_callback([&] { chosen = [&] { where.source = where_source.source(); return run_where(where, console); }; });
+
+    CutRequest cut;
+    SourceTexts cut_source;
+    command = add_command(program, "cut", "The effect of a cut, or the depth that brings a reading to its target",
+                          "reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4 --zone tip\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --zone 12mm..15mm --depth 5um");
+    add_source(*command, cut_source);
+    add_tier(*command, cut.tier);
+    command->add_option("--zone", cut.zone, "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm")->required();
+    auto* depth = command->add_option("--depth", cut.depth, "depth taken; the effect is told");
+    auto* read = command->add_option("--read", cut.reading, "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
+    auto* want = command->add_option("--want", cut.want, "what it should read: A4, A4+3c, 440Hz");
+    read->needs(want);
+    want->needs(read);
+    depth->excludes(read);
+    command->add_option("--ramp", cut.ramp, "length of the ramps inside both ends of the zone; 0mm is a sharp step")->capture_default_str();
+    command->add_option("--trust", cut.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
+    command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")->capture_default_str();
+    add_json(*command, cut.json);
+    command->final_callback([&] {
+        if (cut.depth.empty() && cut.reading.empty()) throw CLI::RequiredError("--depth, or --read and --want");
+        chosen = [&] { cut.source = cut_source.source(); return run_cut(cut, console); };
+    });
+
+    LoadRequest load;
+    SourceTexts load_source;
+    command = add_command(program, "load", "The mass at the tip that lowers a reading to its target", "reedwright load designs/01_three_tongues/brass_a4.yaml --read +9c --want A4");
+    add_source(*command, load_source);
+    add_tier(*command, load.tier);
+    command->add_option("--read", load.reading, "what the tuner reads")->required();
+    command->add_option("--want", load.want, "what it should read")->required();
+    command->add_option("--at", load.at, "distance of the load from the root; at the tip when left out");
+    command->add_option("--trust", load.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
+    add_json(*command, load.json);
+    command->final_callback([&] { chosen = [&] { load.source = load_source.source(); return run_load(load, console); }; });
+
+    MaterialsRequest materials;
+    command = add_command(program, "materials", "The alloys of the library, with ranges and sources", "reedwright materials cuzn37-r630");
+    command->add_option("NAME", materials.name, "one alloy, or a file, in full");
+    add_json(*command, materials.json);
+    command->final_callback([&] { chosen = [&] { return run_materials(materials, console); }; });
+
+    ShopRequest shop;
+    SourceTexts shop_source;
+    command = add_command(program, "shop", "Files for the shop: STEP of the plate blank with its tongue, and a picture", "reedwright shop designs/01_three_tongues/brass_a4.yaml --out out/a4");
+    add_source(*command, shop_source);
+    command->add_option("--out", shop.folder, "folder to write, whole or not at all")->required();
+    command->add_option("--schema", shop.schema, "edition of STEP")->check(CLI::IsMember({"AP242", "AP214"}))->capture_default_str();
+    command->add_flag("--replace", shop.replace, "write the folder anew if it stands already");
+    add_json(*command, shop.json);
+    command->final_callback([&] { chosen = [&] { shop.source = shop_source.source(); return run_shop(shop, console); }; });
+
+    try {
+        program.parse(count, arguments);
+        return chosen();
+    } catch (const CLI::ParseError& error) {
+        const int code = program.exit(error, console.out, console.err);
+        return code == 0 ? done : wrong_usage;
+    } catch (const InputError& error) {
+        console.err << error.what() << '\n';
+        return bad_input;
+    } catch (const std::exception& error) {
+        console.err << "reedwright failed, and the fault is ours: " << error.what() << '\n';
+        return our_fault;
+    }
+}
+
+}  // namespace reedwright::app

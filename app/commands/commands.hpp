@@ -1,0 +1,92 @@
+// The commands of the program. Each takes what the command line said and returns the exit code.
+//
+// Errors leave as exceptions: InputError for what the user can mend, anything else is our fault.
+#pragma once
+
+#include "app/reed_source.hpp"
+#include "core/input/diagnostic.hpp"
+#include "app/report.hpp"
+
+#include <optional>
+#include <string>
+
+namespace reedwright::app {
+
+/// Exit codes that other programs may rely on.
+enum ExitCode : int { done = 0, bad_input = 1, wrong_usage = 2, our_fault = 3, check_failed = 4 };
+
+struct PitchRequest {
+    ReedSource source;
+    std::string tier = "strip";
+    bool explain = false;
+    std::string picture;
+    bool replace = false;
+    bool json = false;
+};
+int run_pitch(const PitchRequest& request, const Console& console);
+
+struct WhereRequest {
+    ReedSource source;
+    std::string tier = "strip";
+    std::string picture;
+    bool replace = false;
+    bool json = false;
+};
+int run_where(const WhereRequest& request, const Console& console);
+
+struct CutRequest {
+    ReedSource source;
+    std::string tier = "strip";
+    std::string zone;
+    std::string depth;
+    std::string ramp = "0.1 mm";
+    std::string reading;
+    std::string want;
+    std::string trust;
+    std::string overshoot = "5 %";
+    bool json = false;
+};
+int run_cut(const CutRequest& request, const Console& console);
+
+struct LoadRequest {
+    ReedSource source;
+    std::string tier = "strip";
+    std::string reading;
+    std::string want;
+    std::string at;
+    std::string trust;
+    bool json = false;
+};
+int run_load(const LoadRequest& request, const Console& console);
+
+struct MaterialsRequest {
+    std::string name;
+    bool json = false;
+};
+int run_materials(const MaterialsRequest& request, const Console& console);
+
+struct ShopRequest {
+    ReedSource source;
+    std::string folder;
+    std::string schema = "AP242";
+    bool replace = false;
+    bool json = false;
+};
+int run_shop(const ShopRequest& request, const Console& console);
+
+/// The model for a tier's name.
+Model model_of(const std::string& tier);
+
+/// A quantity given as an option. Throws InputError naming the option.
+template <class Quantity>
+Quantity option_quantity(const std::string& option, const std::string& text) {
+    const auto value = parse_quantity<Quantity>(text);
+    if (!value) throw InputError({Diagnostic{Place{option, 0, 0}, value.error().message, {}, value.error().hint}});
+    return *value;
+}
+
+/// A pitch given as an option, resolved against the reed's note. Throws InputError when an offset in
+/// cents has no note to stand against.
+Frequency option_pitch(const std::string& option, const std::string& text, const Reed& reed);
+
+}  // namespace reedwright::app

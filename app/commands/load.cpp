@@ -1,0 +1,54 @@
+#include "app/commands/commands.hpp"
+#include "core/retune/load_search.hpp"
+#include "core/retune/reading.hpp"
+#include "core/vibration/pitch.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+namespace reedwright::app {
+
+namespace {
+const char* const solder_caution = "Use lead-free solder, with good air; heat softens strip, so keep it short and at the tip alone.";
+}
+
+int run_load(const LoadRequest& request, const Console& console) {
+    const Model model = model_of(request.tier);
+    const Reed stated = read_source(request.source);
+    const Frequency reading = option_pitch("--read", request.reading, stated);
+    const Frequency want = option_pitch("--want", request.want, stated);
+    const Interval wanted = interval_between(reading, want);
+    const Reed reed = request.trust == "dimensions" ? stated : explain_reading(stated, reading, tuner_deviation, model).reed;
+    // At the tip unless said otherwise; a place is measured on the tongue as stated.
+    const double stretch = (reed.tongue.length() / stated.tongue.length()).value();
+    const Length at = request.at.empty() ? reed.tongue.length() : option_quantity<Length>("--at", request.at) * stretch;
+    const LoadEffect effect = find_load(reed, at, wanted, model);
+    const Frequency pitch_after = raised_by(reading, effect.shift);
+
+    if (request.json) {
+        nlohmann::ordered_json json;
+        json["reachable"] = effect.reachable;
+        json["mass_mg"] = in(effect.load.mass, milligram);
+        json["at_mm"] = in(at, millimetre) / stretch;
+        json["shift_cents"] = effect.shift.value();
+        json["wanted_cents"] = wanted.value();
+        json["new_pitch_hz"] = pitch_after.value();
+        add_closing(json, stated, false);
+        json["cautions"].push_back(solder_caution);
+        print_json(console.out, json);
+    } else if (effect.reachable) {
+        std::ostream& out = console.out;
+        out << tongue_line(stated) << "\n\n";
+        out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(), cents_text(wanted));
+        out << fmt::format("load      {:.3g} mg at {:.4g} mm from the root, for {}\n", in(effect.load.mass, milligram), in(at, millimetre) / stretch, cents_text(effect.shift));
+        print_closing(out, stated, false);
+        out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
+    }
+    if (effect.reachable) return done;
+    console.err << fmt::format("no load up to the tongue's own mass there brings {}; {:.3g} mg bring {}\n", cents_text(wanted), in(effect.load.mass, milligram), cents_text(effect.shift));
+    return bad_input;
+}
+
+}  // namespace reedwright::app

@@ -1,0 +1,43 @@
+#include "app/picture/mode_picture.hpp"
+
+#include "app/picture/axes.hpp"
+#include "app/report.hpp"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace reedwright::app {
+
+std::string mode_picture(const Reed& reed, const Vibration& vibration) {
+    constexpr std::size_t modes = 3;
+    constexpr std::size_t samples = 120;
+    // Told apart by dashes and lightness, not by colour alone.
+    const std::array<Ink, modes> inks{{{"", "#1b3a5c", 0.7, ""}, {"", "#b5651d", 0.6, "3 1.2"}, {"", "#777777", 0.6, "0.8 1"}}};
+    const auto frequencies = vibration.flap(modes);
+    std::array<std::vector<ShapePoint>, modes> shapes;
+    double lowest = 0.0, highest = 1.0;
+    for (std::size_t mode = 0; mode < modes; ++mode) {
+        shapes[mode] = vibration.shape(mode, samples);
+        for (const ShapePoint& point : shapes[mode]) {
+            lowest = std::min(lowest, point.deflection);
+            highest = std::max(highest, point.deflection);
+        }
+    }
+    Svg page(160.0, 110.0, "Mode shapes", tongue_line(reed));
+    page.text({22.0, 7.0}, tongue_line(reed), 3.8);
+    const Axes axes({22.0, 12.0}, 130.0, 72.0, {0.0, in(reed.tongue.length(), millimetre), "distance from the root line, mm"},
+                    rounded_scale(lowest, highest, "deflection, share of the tip's"));
+    axes.draw(page);
+    for (std::size_t mode = 0; mode < modes; ++mode) {
+        std::vector<Point> curve;
+        for (const ShapePoint& point : shapes[mode]) curve.push_back(axes.place(in(point.at, millimetre), point.deflection));
+        page.polyline(curve, inks[mode]);
+        const double x = 26.0 + 43.0 * static_cast<double>(mode);
+        page.line({x, 101.0}, {x + 9.0, 101.0}, inks[mode]);
+        page.text({x + 11.0, 102.0}, fmt::format("mode {}, {:.1f} Hz", mode + 1, frequencies[mode].value()), 3.2);
+    }
+    return page.finish();
+}
+
+}  // namespace reedwright::app

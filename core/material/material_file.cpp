@@ -1,0 +1,149 @@
+#include "core/material/material_file.hpp"
+
+#include "core/input/yaml_reader.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <system_error>
+
+namespace reedwright {
+
+namespace {
+
+// What a value of each property may be, wide enough for any metal strip or plate.
+const Range<Pressure> modulus_range{1.0 * gigapascal, 1000.0 * gigapascal};
+const Range<Density> density_range{500.0 * kilogram_per_cubic_metre, 25000.0 * kilogram_per_cubic_metre};
+const Range<Ratio> poisson_range{0.0, 0.49};
+const Range<PerTemperature> modulus_change_range{-2000e-6 * per_kelvin, 500e-6 * per_kelvin};
+const Range<PerTemperature> expansion_range{-10e-6 * per_kelvin, 100e-6 * per_kelvin};
+const Range<Pressure> strength_range{1.0 * megapascal, 5000.0 * megapascal};
+const Range<Ratio> cycles_range{1e3, 1e12};
+const Range<Ratio> loss_range{0.0, 0.5};
+const Range<Temperature> temperature_range{celsius(-100.0), celsius(200.0)};
+
+template <class Quantity>
+std::optional<Quantity> standard_deviation(Section& of, Quantity value, Quantity widest) {
+    const Node* node = of.find("sigma", false);
+    if (node == nullptr) return std::nullopt;
+    // A spread may be written as a share of the value.
+    if (node->kind == Node::Kind::scalar && node->scalar.ends_with('%')) {
+        const auto share = of.value_of<Ratio>(*node, "sigma", {0.0, 1.0});
+        return share ? std::optional(Quantity::from_value(std::abs(value.value()) * share->value())) : std::nullopt;
+    }
+    return of.value_of<Quantity>(*node, "sigma", {Quantity::from_value(0.0), widest});
+}
+
+template <class Quantity>
+std::optional<Property<Quantity>> property(Section& section, std::string_view key, bool required, Range<Quantity> range) {
+    const Node* node = section.find(key, required);
+    if (node == nullptr) return std::nullopt;
+    if (node->kind != Node::Kind::mapping) {
+        const auto value = section.value_of<Quantity>(*node, key, range);
+        return value ? std::optional(Property<Quantity>{*value, {}, {}, {}, {}, {}}) : std::nullopt;
+    }
+    Section of(section.faults(), *node, section.full_name(key));
+    const auto value = of.required<Quantity>("value", range);
+    Property<Quantity> result;
+    result.low = of.optional<Quantity>("low", range);
+    result.high = of.optional<Quantity>("high", range);
+    result.at = of.optional<Temperature>("at", temperature_range);
+    result.source = of.optional_text("source").value_or("");
+    result.sigma = standard_deviation(of, value.value_or(range.high), range.high);
+    of.close();
+    if (!value) return std::nullopt;
+    result.value = *value;
+    if (result.low && result.high && (*result.low > *value || *value > *result.high))
+        section.fault(*node, key, fmt::format("the value {} does not lie between low and high", to_text(*value)));
+    return result;
+}
+
+// Keys that a material file and a material given in place share.
+std::optional<Material> read_properties(Section& section) {
+    Material material;
+    const auto modulus = property(section, "youngs_modulus", true, modulus_range);
+    const auto density = property(section, "density", true, density_range);
+    const auto poisson = property(section, "poisson_ratio", true, poisson_range);
+    material.modulus_change = property(section, "modulus_change", false, modulus_change_range);
+    material.expansion = property(section, "expansion", false, expansion_range);
+    material.tensile_strength = property(section, "tensile_strength", false, strength_range);
+    material.proof_strength = property(section, "proof_strength", false, strength_range);
+    material.fatigue_strength = property(section, "fatigue_strength", false, strength_range);
+    material.fatigue_cycles = property(section, "fatigue_cycles", false, cycles_range);
+    material.loss_factor = property(section, "loss_factor", false, loss_range);
+    material.name = section.optional_text("name").value_or("material given in place");
+    material.condition = section.optional_text("condition").value_or("");
+    material.form = section.optional_word("form", {"strip", "plate"}).value_or("");
+    if (const Node* cautions = section.find("cautions", false)) {
+        if (cautions->kind != Node::Kind::list) section.fault(*cautions, "cautions", "must be a list of texts");
+        for (const Node& caution : cautions->list)
+            if (caution.kind == Node::Kind::scalar)
+                material.cautions.push_back(caution.scalar);
+            else
+                section.fault(caution, "cautions", "must be a list of texts");
+    }
+    section.close();
+    if (!modulus || !density || !poisson) return std::nullopt;
+    material.youngs_modulus = *modulus;
+    material.density = *density;
+    material.poisson_ratio = *poisson;
+    return material;
+}
+
+}  // namespace
+
+std::vector<std::string> MaterialLibrary::names() const {
+    std::vector<std::string> names;
+    std::error_code error;
+    for (const auto& entry : std::filesystem::directory_iterator(folder_, error))
+        if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());
+    if (error)
+        throw InputError({Diagnostic{Place{folder_.string(), 0, 0}, "the folder of materials cannot be read: " + error.message(), {}, {}}});
+    std::sort(names.begin(), names.end());
+    return names;
+}
+
+std::filesystem::path MaterialLibrary::file_of(const std::string& name, const std::filesystem::path& named_in) const {
+    const bool is_path = name.find('/') != std::string::npos || name.ends_with(".yaml");
+    return is_path ? named_in.parent_path() / name : folder_ / (name + ".yaml");
+}
+
+Material read_material_file(const std::filesystem::path& file) {
+    const Document document = read_yaml_file(file);
+    Faults faults(document);
+    Section section(faults, document.root, "");
+    std::optional<Material> material = read_properties(section);
+    faults.throw_if_any();
+    material->id = file.stem().string();
+    return std::move(*material);
+}
+
+std::optional<Material> read_material(Section& section, std::string_view key, bool required, const MaterialLibrary& library) {
+    const Node* node = section.find(key, required);
+    if (node == nullptr) return std::nullopt;
+    if (node->kind == Node::Kind::mapping) {
+        Section given(section.faults(), *node, section.full_name(key));
+        return read_properties(given);
+    }
+    if (node->kind != Node::Kind::scalar || node->scalar.empty()) {
+        section.fault(*node, key, "must be the name of a material, a path, or a mapping");
+        return std::nullopt;
+    }
+    const std::filesystem::path file = library.file_of(node->scalar, node->place.line > 0 ? node->place.source : "");
+    std::error_code error;
+    if (!std::filesystem::exists(file, error)) {
+        const std::vector<std::string> names = library.names();
+        const std::string near = nearest_word(node->scalar, names);
+        section.fault(*node, key, fmt::format("there is no material '{}'", node->scalar),
+                      near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : fmt::format("did you mean {}?", near));
+        return std::nullopt;
+    }
+    try {
+        return read_material_file(file);
+    } catch (const InputError& fault_of_file) {
+        section.faults().add_all(fault_of_file);
+        return std::nullopt;
+    }
+}
+
+}  // namespace reedwright

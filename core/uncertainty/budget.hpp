@@ -1,0 +1,33 @@
+// The uncertainty of a pitch and where it comes from.
+#pragma once
+
+#include "core/uncertainty/inputs.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace reedwright {
+
+struct Contribution {
+    Input input;
+    std::string standard_deviation;
+    /// Empty where no spread of the input is known.
+    std::optional<Interval> pitch;
+};
+
+/// First-order budget of JCGM 100:2008 (GUM), eq. 10: u^2 = sum of (sensitivity x u_i)^2, inputs
+/// independent. The model's own error against a solid (0.3 cent, one standard deviation) is part.
+struct Budget {
+    /// Largest first; inputs of unknown spread last.
+    std::vector<Contribution> contributions;
+    Interval model_error;
+    /// One standard deviation; empty when the spread of an input is not known.
+    std::optional<Interval> standard;
+    /// Coverage of 95 %: twice the standard uncertainty.
+    std::optional<Interval> expanded;
+};
+
+Budget pitch_budget(const Reed& reed, const Vibration& vibration, Model model);
+
+}  // namespace reedwright

@@ -1,0 +1,129 @@
+#include "core/uncertainty/inputs.hpp"
+
+#include "core/quantity/quantity_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace reedwright {
+
+namespace {
+
+constexpr std::size_t index_of(Input input) {
+    return static_cast<std::size_t>(input);
+}
+
+template <class Quantity>
+std::optional<double> share_of_value(const Property<Quantity>& property) {
+    if (!property.sigma) return std::nullopt;
+    return property.sigma->value() / property.value.value();
+}
+
+Profile moved(const Profile& profile, double stretch, Length more) {
+    std::vector<Station> stations = profile.stations();
+    for (Station& station : stations) {
+        station.at *= stretch;
+        station.value += more;
+    }
+    return Profile(std::move(stations));
+}
+
+}  // namespace
+
+std::string_view input_name(Input input) {
+    switch (input) {
+        case Input::thickness: return "thickness";
+        case Input::modulus: return "Young's modulus";
+        case Input::density: return "density";
+        case Input::poisson: return "Poisson's ratio";
+        case Input::length: return "length";
+        case Input::width: return "width";
+        case Input::seat: return "seat";
+    }
+    return "";
+}
+
+std::optional<double> standard_deviation(const Reed& reed, Input input) {
+    switch (input) {
+        case Input::thickness: return reed.spread.thickness.value();
+        case Input::modulus: return reed.spread.modulus_share ? reed.spread.modulus_share : share_of_value(reed.tongue.material.youngs_modulus);
+        case Input::density: return reed.spread.density_share ? reed.spread.density_share : share_of_value(reed.tongue.material.density);
+        case Input::poisson: {
+            const auto& sigma = reed.tongue.material.poisson_ratio.sigma;
+            return sigma ? std::optional(sigma->value()) : std::nullopt;
+        }
+        case Input::length: return reed.spread.length.value();
+        case Input::width: return reed.spread.width.value();
+        case Input::seat: return reed.seat.give_sigma;
+    }
+    return std::nullopt;
+}
+
+std::string standard_deviation_text(const Reed& reed, Input input) {
+    const auto sigma = standard_deviation(reed, input);
+    if (!sigma) return "not known";
+    switch (input) {
+        case Input::thickness:
+        case Input::length:
+        case Input::width: return fmt::format("{:.3g} um", *sigma * 1e6);
+        case Input::modulus:
+        case Input::density: return fmt::format("{:.2g} %", *sigma * 100.0);
+        case Input::poisson: return fmt::format("{:.2g}", *sigma);
+        case Input::seat: return fmt::format("{:.2g} root thicknesses", *sigma);
+    }
+    return "";
+}
+
+Reed with_deviations(const Reed& reed, const Deviations& deviations) {
+    const auto amount = [&](Input input) { return deviations[index_of(input)] * standard_deviation(reed, input).value_or(0.0); };
+    Reed result = reed;
+    Material& material = result.tongue.material;
+    material.youngs_modulus.value *= 1.0 + amount(Input::modulus);
+    material.density.value *= 1.0 + amount(Input::density);
+    material.poisson_ratio.value = Ratio(std::clamp(material.poisson_ratio.value.value() + amount(Input::poisson), 0.0, 0.49));
+    const Length thicker = Length::from_value(amount(Input::thickness));
+    const Length wider = Length::from_value(amount(Input::width));
+    const double stretch = 1.0 + amount(Input::length) / reed.tongue.length().value();
+    result.tongue.thickness = moved(reed.tongue.thickness, stretch, thicker);
+    result.tongue.width = moved(reed.tongue.width, stretch, wider);
+    for (Load& load : result.tongue.loads) load.at *= stretch;
+    result.seat.root_thickness += thicker;
+    result.seat.root_width += wider;
+    result.seat.give = std::max(0.0, reed.seat.give + amount(Input::seat));
+    return result;
+}
+
+std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibration& vibration, Model model) {
+    const Sensitivities s = vibration.sensitivities();
+    const auto sigma = [&](Input input) { return standard_deviation(reed, input).value_or(0.0); };
+    std::array<double, input_count> cents{};
+
+    IntervalPerLength thicker = 2.0 * s.by_seat / reed.seat.root_thickness;
+    for (const IntervalPerLength& station : s.by_thickness) thicker += station;
+    cents[index_of(Input::thickness)] = (thicker * Length::from_value(sigma(Input::thickness))).value();
+    IntervalPerLength wider = s.by_seat / reed.seat.root_width;
+    for (const IntervalPerLength& station : s.by_width) wider += station;
+    cents[index_of(Input::width)] = (wider * Length::from_value(sigma(Input::width))).value();
+
+    cents[index_of(Input::modulus)] = s.by_modulus.value() * sigma(Input::modulus);
+    cents[index_of(Input::density)] = s.by_density.value() * sigma(Input::density);
+    cents[index_of(Input::length)] = (s.by_length * Length::from_value(sigma(Input::length))).value();
+    // The seat's spring is in inverse proportion to its give.
+    if (reed.seat.give > 0.0) {
+        // The clamp's own layer, in series with the give, is part of by_seat's spring.
+        const double nu = model.tier == Tier::strip && model.solid_corrections ? reed.tongue.material.poisson_ratio.value.value() : 0.0;
+        const double total = reed.seat.give + clamp_layer_give(nu);
+        cents[index_of(Input::seat)] = -s.by_seat.value() * sigma(Input::seat) / total;
+    }
+    if (const double spread = sigma(Input::poisson); spread > 0.0 && model.tier == Tier::strip) {
+        Deviations one{};
+        one[index_of(Input::poisson)] = 1.0;
+        const Reed other = with_deviations(reed, one);
+        const Frequency there = fundamental_frequency(other.tongue, other.seat, other.temperature, model);
+        cents[index_of(Input::poisson)] = interval_between(vibration.fundamental(), there).value();
+    }
+    return cents;
+}
+
+}  // namespace reedwright

@@ -1,0 +1,164 @@
+#include "core/vibration/cross_section.hpp"
+
+#include <cmath>
+#include <cstddef>
+
+namespace reedwright::kernel {
+
+namespace {
+
+constexpr std::size_t most_coefficients = 15;  // products of two polynomials of order 7
+using Polynomial = std::array<double, most_coefficients>;
+
+Polynomial legendre(int order) {
+    Polynomial below{}, here{};
+    below[0] = 1.0;
+    if (order == 0) return below;
+    here[1] = 1.0;
+    for (int n = 1; n < order; ++n) {
+        Polynomial above{};
+        for (std::size_t k = 0; k + 1 < most_coefficients; ++k) above[k + 1] += (2.0 * n + 1.0) / (n + 1.0) * here[k];
+        for (std::size_t k = 0; k < most_coefficients; ++k) above[k] -= n / (n + 1.0) * below[k];
+        below = here;
+        here = above;
+    }
+    return here;
+}
+
+Polynomial derivative(const Polynomial& p) {
+    Polynomial result{};
+    for (std::size_t k = 1; k < most_coefficients; ++k) result[k - 1] = static_cast<double>(k) * p[k];
+    return result;
+}
+
+Polynomial product(const Polynomial& a, const Polynomial& b) {
+    Polynomial result{};
+    for (std::size_t i = 0; i < most_coefficients; ++i)
+        for (std::size_t j = 0; i + j < most_coefficients; ++j) result[i + j] += a[i] * b[j];
+    return result;
+}
+
+double value_at(const Polynomial& p, double t) {
+    double sum = 0.0;
+    for (std::size_t k = most_coefficients; k-- > 0;) sum = sum * t + p[k];
+    return sum;
+}
+
+// The integral of a polynomial from 0 to t.
+double integral_to(const Polynomial& p, double t) {
+    double sum = 0.0;
+    for (std::size_t k = most_coefficients; k-- > 0;) sum = sum * t + p[k] / static_cast<double>(k + 1);
+    return sum * t;
+}
+
+template <std::size_t Orders>
+struct Tables {
+    std::array<Polynomial, Orders> value, slope, curvature;
+    std::array<std::array<Polynomial, Orders>, Orders> plain, curved, both_curved, sloped;
+    CrossMatrix<Orders> full_plain, full_curved, full_both_curved, full_sloped;
+
+    explicit Tables(Parity parity) {
+        for (std::size_t i = 0; i < Orders; ++i) {
+            value[i] = legendre(2 * static_cast<int>(i) + (parity == Parity::odd ? 1 : 0));
+            slope[i] = derivative(value[i]);
+            curvature[i] = derivative(slope[i]);
+        }
+        for (std::size_t i = 0; i < Orders; ++i)
+            for (std::size_t j = 0; j < Orders; ++j) {
+                plain[i][j] = product(value[i], value[j]);
+                curved[i][j] = product(value[i], curvature[j]);
+                both_curved[i][j] = product(curvature[i], curvature[j]);
+                sloped[i][j] = product(slope[i], slope[j]);
+                full_plain[i][j] = integral_to(plain[i][j], 1.0);
+                full_curved[i][j] = integral_to(curved[i][j], 1.0);
+                full_both_curved[i][j] = integral_to(both_curved[i][j], 1.0);
+                full_sloped[i][j] = integral_to(sloped[i][j], 1.0);
+            }
+    }
+
+    static const Tables& of(Parity parity) {
+        static const Tables even(Parity::even);
+        static const Tables odd(Parity::odd);
+        return parity == Parity::even ? even : odd;
+    }
+};
+
+}  // namespace
+
+template <std::size_t Orders>
+CrossSection<Orders>::CrossSection(Parity parity, double greatest_width_m) : parity_(parity), width_m_(greatest_width_m) {
+    for (std::size_t i = 0; i < Orders; ++i) middle_[i] = value_at(Tables<Orders>::of(parity).value[i], 0.0);
+}
+
+template <std::size_t Orders>
+CrossIntegrals<Orders> CrossSection<Orders>::integrals(double width_m) const {
+    const auto& tables = Tables<Orders>::of(parity_);
+    const double t = width_m / width_m_;
+    const double per_width = 2.0 / width_m_;
+    CrossIntegrals<Orders> result;
+    for (std::size_t i = 0; i < Orders; ++i)
+        for (std::size_t j = 0; j < Orders; ++j) {
+            const bool full = t == 1.0;
+            // y = B t / 2 and the integrands are even: the whole width is twice the half.
+            result.plain[i][j] = width_m_ * (full ? tables.full_plain[i][j] : integral_to(tables.plain[i][j], t));
+            result.curved[i][j] = width_m_ * per_width * per_width * (full ? tables.full_curved[i][j] : integral_to(tables.curved[i][j], t));
+            result.both_curved[i][j] = width_m_ * std::pow(per_width, 4) * (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
+            result.sloped[i][j] = width_m_ * per_width * per_width * (full ? tables.full_sloped[i][j] : integral_to(tables.sloped[i][j], t));
+        }
+    return result;
+}
+
+template <std::size_t Orders>
+EdgeIntegrals<Orders> CrossSection<Orders>::edge_integrals(double width_m, double reach_m) const {
+    const auto& tables = Tables<Orders>::of(parity_);
+    const double t = width_m / width_m_;
+    const double c = 2.0 * reach_m / width_m_;
+    // E_k, the integral of s^k exp(-(t - s) / c) from 0 to t, by parts: E_k = c t^k - c k E_(k-1).
+    std::array<double, most_coefficients + 1> moment{};
+    moment[0] = c * (1.0 - std::exp(-t / c));
+    double power = 1.0;
+    for (std::size_t k = 1; k <= most_coefficients; ++k) {
+        power *= t;
+        moment[k] = c * (power - static_cast<double>(k) * moment[k - 1]);
+    }
+    const double scale = 4.0 / width_m_;
+    EdgeIntegrals<Orders> result{};
+    for (std::size_t i = 0; i < Orders; ++i)
+        for (std::size_t j = i; j < Orders; ++j) {
+            const Polynomial& p = tables.sloped[i][j];
+            double softened = 0.0;
+            double by_reach = 0.0;
+            for (std::size_t k = 0; k < 4 * Orders - 1 && k < most_coefficients; k += 2) {
+                softened += p[k] * moment[k];
+                by_reach += p[k] * (t * moment[k] - moment[k + 1]);
+            }
+            result.softened[i][j] = result.softened[j][i] = scale * softened;
+            result.by_reach[i][j] = result.by_reach[j][i] = scale * by_reach / (c * c) * 2.0 / width_m_;
+        }
+    return result;
+}
+
+template <std::size_t Orders>
+EdgeValues<Orders> CrossSection<Orders>::edge_values(double width_m) const {
+    const auto& tables = Tables<Orders>::of(parity_);
+    const double t = width_m / width_m_;
+    const double per_width = 2.0 / width_m_;
+    EdgeValues<Orders> result;
+    for (std::size_t i = 0; i < Orders; ++i) {
+        result.value[i] = value_at(tables.value[i], t);
+        result.slope[i] = per_width * value_at(tables.slope[i], t);
+        result.curvature[i] = per_width * per_width * value_at(tables.curvature[i], t);
+    }
+    return result;
+}
+
+template <std::size_t Orders>
+double CrossSection<Orders>::value(std::size_t order, double y_m) const {
+    return value_at(Tables<Orders>::of(parity_).value[order], 2.0 * y_m / width_m_);
+}
+
+template class CrossSection<1>;
+template class CrossSection<3>;
+template class CrossSection<4>;
+
+}  // namespace reedwright::kernel

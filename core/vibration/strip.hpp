@@ -1,0 +1,128 @@
+// The vibrating strip in plain SI doubles: what the beam and the strip tier have in common.
+//
+// Energy of the deflection w(x, y) of a plate of thickness h(x) and width b(x):
+//   2 U = int D [w_xx^2 + w_yy^2 + 2 nu w_xx w_yy + 2 (1 - nu) (1 - exp(-d / c)) w_xy^2] dA + k w_x^2,
+//   2 T = omega^2 { int rho h w^2 + rho h^3 / 12 (w_x^2 + w_y^2) dA + sum M w^2 + J w_x^2 },
+// D = E s^3 / 12 (1 - nu^2) with s the thickness limited in slope, d the distance to the nearer edge,
+// c = 0.315 s, k the seat's rotation spring. Along x: fifth-order elements with continuous slope
+// (Hermite cubics and two bubbles); across: Legendre polynomials. The beam tier is the same strip
+// with one constant order across, nu = 0 and no corrections.
+#pragma once
+
+#include "core/vibration/banded_cholesky.hpp"
+#include "core/vibration/cross_section.hpp"
+#include "core/vibration/shape_functions.hpp"
+#include "core/vibration/traced_profile.hpp"
+
+#include <vector>
+
+namespace reedwright::kernel {
+
+struct PointMass {
+    double at_m;
+    double mass_kg;
+    double inertia_kg_m2;
+};
+
+struct StripInput {
+    double youngs_pa;
+    double density_kg_m3;
+    double poisson;
+    /// Carries mass.
+    TracedProfile thickness;
+    /// Carries stiffness: the thickness limited in slope, or the same.
+    TracedProfile stiff_thickness;
+    TracedProfile width;
+    std::vector<PointMass> masses;
+    /// Rotation stiffness under the root line, which turns as a whole; infinite for a rigid root.
+    double root_spring_nm;
+    bool edge_softening;
+    bool rotary_inertia;
+};
+
+/// A finite element from x0 to x0 + length with values at both ends.
+struct StripElement {
+    double x0_m, length_m;
+    Traced h0, h1;
+    Traced s0, s1;
+    Traced b0, b1;
+};
+
+/// How finely the strip is cut into elements. Element ends stand at every station and mass; near
+/// the clamp and near steps elements grow geometrically from finest_share of the width.
+struct MeshRule {
+    double finest_share = 0.15;
+    double growth = 1.6;
+    double coarsest_share_of_length = 0.25;
+};
+
+struct Strip {
+    StripInput input;
+    std::vector<StripElement> elements;
+    /// Index of the node (0 at the root) at which each mass sits.
+    std::vector<std::size_t> mass_nodes;
+    double greatest_width_m;
+};
+
+Strip meshed(StripInput input, const MeshRule& rule);
+
+/// The free vibrations of a strip in one parity, lowest first.
+/// shape: coefficients in the order of StripSolver, normalised to unit generalised mass.
+struct StripMode {
+    double omega2;
+    std::vector<double> shape;
+};
+
+/// The deflection and its derivatives by x, coefficients of the orders across, at one place.
+template <std::size_t Orders>
+struct LocalShape {
+    std::array<double, Orders> value, slope, curvature;
+};
+
+/// Derivatives of omega^2 of one mode.
+struct StripGradient {
+    std::vector<double> by_thickness;  // each thickness station, metal taken or added with the seat as it is
+    std::vector<double> by_width;      // each width station
+    std::vector<double> by_mass;       // each point mass
+    std::vector<double> by_inertia;    // each point mass
+    double by_ln_density;
+    double by_ln_spring;
+};
+
+template <std::size_t Orders>
+class StripSolver {
+public:
+    StripSolver(const Strip& strip, Parity parity);
+
+    /// The lowest modes. Inverse iteration with the factor of the stiffness matrix; higher modes
+    /// are kept orthogonal to those found. Throws std::runtime_error when the stiffness is not
+    /// positive definite or the iteration does not settle.
+    std::vector<StripMode> lowest(std::size_t count) const;
+
+    int unknowns() const { return unknowns_; }
+    const CrossSection<Orders>& across() const { return across_; }
+    LocalShape<Orders> shape_at(const StripMode& mode, std::size_t element, double share) const;
+    /// Deflection on the middle line at the tip.
+    double tip_value(const StripMode& mode) const;
+    StripGradient gradient(const StripMode& mode) const;
+    /// The derivative of omega^2 by the thickness of the strip per unit length, at a place of an
+    /// element: omega^2' = int density dh dx.
+    double thickness_density(const StripMode& mode, std::size_t element, double share) const;
+    /// The stiffness and mass matrices as full rows, for outside comparison.
+    void export_matrices(std::vector<double>& stiffness, std::vector<double>& mass) const;
+
+private:
+    static constexpr std::size_t element_size = along_count * Orders;
+    struct ElementMatrices;
+    ElementMatrices element_matrices(const StripElement& element) const;
+    void assemble(BandedMatrix& stiffness, BandedMatrix& mass) const;
+    /// The unknown behind a degree of freedom of an element, or -1 where the root is held.
+    int unknown(std::size_t element, std::size_t degree) const;
+
+    const Strip& strip_;
+    CrossSection<Orders> across_;
+    bool root_turns_;
+    int unknowns_;
+};
+
+}  // namespace reedwright::kernel

@@ -1,0 +1,384 @@
+#include "core/vibration/strip.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace reedwright::kernel {
+
+namespace {
+
+// Within a fraction of a thickness of a free edge the twisting moment dies out. Saint-Venant's torsion
+// of a flat bar, J = b h^3 / 3 (1 - 0.630 h / b), fixes the reach c of the weight 1 - exp(-d / c):
+// 2 c = 0.630 h.
+constexpr double edge_reach = 0.315;
+
+double linear(const Traced& a, const Traced& b, double share) {
+    return a.value + share * (b.value - a.value);
+}
+
+template <std::size_t Orders>
+double form(const CrossMatrix<Orders>& matrix, const std::array<double, Orders>& left, const std::array<double, Orders>& right) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < Orders; ++i) {
+        double row = 0.0;
+        for (std::size_t j = 0; j < Orders; ++j) row += matrix[i][j] * right[j];
+        sum += left[i] * row;
+    }
+    return sum;
+}
+
+template <std::size_t Orders>
+double dot(const std::array<double, Orders>& a, const std::array<double, Orders>& b) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < Orders; ++i) sum += a[i] * b[i];
+    return sum;
+}
+
+}  // namespace
+
+template <std::size_t Orders>
+struct StripSolver<Orders>::ElementMatrices {
+    std::array<double, element_size * element_size> stiffness{};
+    std::array<double, element_size * element_size> mass{};
+
+    // The block of two shape functions along the element, Orders x Orders, upper half of blocks only.
+    double* stiffness_block(std::size_t a, std::size_t b) { return stiffness.data() + (a * along_count + b) * Orders * Orders; }
+    double* mass_block(std::size_t a, std::size_t b) { return mass.data() + (a * along_count + b) * Orders * Orders; }
+};
+
+template <std::size_t Orders>
+StripSolver<Orders>::StripSolver(const Strip& strip, Parity parity)
+    : strip_(strip),
+      across_(parity, strip.greatest_width_m),
+      root_turns_(parity == Parity::even && std::isfinite(strip.input.root_spring_nm)),
+      unknowns_(4 * static_cast<int>(Orders * strip.elements.size()) + (root_turns_ ? 1 : 0)) {}
+
+template <std::size_t Orders>
+int StripSolver<Orders>::unknown(std::size_t element, std::size_t degree) const {
+    // Per element: deflections and slopes of the root-side node, two bubbles, then the next node. At
+    // the root only the turning of the whole root line is free, and comes first.
+    const std::size_t index = element * 4 * Orders + degree;
+    if (index >= 2 * Orders) return static_cast<int>(index - 2 * Orders) + (root_turns_ ? 1 : 0);
+    return root_turns_ && index == Orders ? 0 : -1;
+}
+
+template <std::size_t Orders>
+typename StripSolver<Orders>::ElementMatrices StripSolver<Orders>::element_matrices(const StripElement& element) const {
+    const StripInput& input = strip_.input;
+    const double plate_modulus = input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
+    const double twist_factor = 2.0 * (1.0 - input.poisson);
+    const bool even_width = element.b0.value == element.b1.value;
+    CrossIntegrals<Orders> cross = across_.integrals(element.b0.value);
+
+    ElementMatrices result;
+    const auto& points = gauss_points();
+    for (std::size_t g = 0; g < gauss_count; ++g) {
+        const double share = points[g].share;
+        const double weight = points[g].weight * element.length_m;
+        const AlongShape shape = along_shape(share, element.length_m);
+        const double s = linear(element.s0, element.s1, share);
+        const double h = linear(element.h0, element.h1, share);
+        const double b = linear(element.b0, element.b1, share);
+        const double rigidity = weight * plate_modulus * s * s * s;
+        const double line_mass = weight * input.density_kg_m3 * h;
+        const double line_inertia = input.rotary_inertia ? line_mass * h * h / 12.0 : 0.0;
+        if (!even_width) cross = across_.integrals(b);
+        CrossMatrix<Orders> twist = cross.sloped;
+        if (input.edge_softening) {
+            const auto edge = across_.edge_integrals(b, edge_reach * s);
+            for (std::size_t i = 0; i < Orders; ++i)
+                for (std::size_t j = 0; j < Orders; ++j) twist[i][j] -= edge.softened[i][j];
+        }
+        // Everything that depends on the orders across alone, once a Gauss point.
+        CrossMatrix<Orders> k_cc, k_cv, k_vv, k_ss, m_vv, m_ss;
+        for (std::size_t i = 0; i < Orders; ++i)
+            for (std::size_t j = 0; j < Orders; ++j) {
+                k_cc[i][j] = rigidity * cross.plain[i][j];
+                k_cv[i][j] = rigidity * input.poisson * cross.curved[i][j];
+                k_vv[i][j] = rigidity * cross.both_curved[i][j];
+                k_ss[i][j] = rigidity * twist_factor * twist[i][j];
+                m_vv[i][j] = line_mass * cross.plain[i][j] + line_inertia * cross.sloped[i][j];
+                m_ss[i][j] = line_inertia * cross.plain[i][j];
+            }
+        for (std::size_t p = 0; p < along_count; ++p)
+            for (std::size_t q = p; q < along_count; ++q) {
+                const double cc = shape.curvature[p] * shape.curvature[q];
+                const double cv = shape.curvature[p] * shape.value[q];
+                const double vc = shape.value[p] * shape.curvature[q];
+                const double vv = shape.value[p] * shape.value[q];
+                const double ss = shape.slope[p] * shape.slope[q];
+                double* k = result.stiffness_block(p, q);
+                double* m = result.mass_block(p, q);
+                for (std::size_t i = 0; i < Orders; ++i)
+                    for (std::size_t j = 0; j < Orders; ++j) {
+                        k[i * Orders + j] += cc * k_cc[i][j] + cv * k_cv[i][j] + vc * k_cv[j][i] + vv * k_vv[i][j] + ss * k_ss[i][j];
+                        m[i * Orders + j] += vv * m_vv[i][j] + ss * m_ss[i][j];
+                    }
+            }
+    }
+    return result;
+}
+
+template <std::size_t Orders>
+void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) const {
+    for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
+        ElementMatrices local = element_matrices(strip_.elements[e]);
+        for (std::size_t p = 0; p < along_count; ++p)
+            for (std::size_t q = p; q < along_count; ++q) {
+                const double* k = local.stiffness_block(p, q);
+                const double* m = local.mass_block(p, q);
+                for (std::size_t i = 0; i < Orders; ++i) {
+                    const int row = unknown(e, p * Orders + i);
+                    if (row < 0) continue;
+                    for (std::size_t j = p == q ? i : 0; j < Orders; ++j) {
+                        const int column = unknown(e, q * Orders + j);
+                        if (column < 0) continue;
+                        stiffness.at(row, column) += k[i * Orders + j];
+                        mass.at(row, column) += m[i * Orders + j];
+                    }
+                }
+            }
+    }
+    if (root_turns_) stiffness.at(0, 0) += strip_.input.root_spring_nm;
+    const auto& middle = across_.middle();
+    for (std::size_t k = 0; k < strip_.mass_nodes.size(); ++k) {
+        const std::size_t node = strip_.mass_nodes[k];
+        const auto& point = strip_.input.masses[k];
+        for (std::size_t i = 0; i < Orders; ++i)
+            for (std::size_t j = i; j < Orders; ++j) {
+                const std::array<int, 2> deflection{unknown(node, i), unknown(node, j)};
+                const std::array<int, 2> slope{unknown(node, Orders + i), unknown(node, Orders + j)};
+                if (deflection[0] >= 0 && deflection[1] >= 0) mass.at(deflection[0], deflection[1]) += point.mass_kg * middle[i] * middle[j];
+                if (slope[0] >= 0 && slope[1] >= 0) mass.at(slope[0], slope[1]) += point.inertia_kg_m2 * middle[i] * middle[j];
+            }
+    }
+}
+
+template <std::size_t Orders>
+std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
+    constexpr int most_iterations = 400;
+    constexpr double settled = 1e-13;
+    const auto size = static_cast<std::size_t>(unknowns_);
+    const int bandwidth = static_cast<int>(element_size) - 1;
+    BandedMatrix stiffness(unknowns_, bandwidth);
+    BandedMatrix mass(unknowns_, bandwidth);
+    assemble(stiffness, mass);
+    if (!stiffness.factorise()) throw std::runtime_error("the stiffness of the strip is not positive definite");
+
+    std::vector<StripMode> modes;
+    std::vector<std::vector<double>> weighted_modes;  // mass times shape
+    std::vector<double> shape(size), weighted(size), next(size);
+    count = std::min(count, size);
+    for (std::size_t found = 0; found < count; ++found) {
+        // A start that holds every mode: a power of the distance with more bends for higher modes.
+        for (std::size_t e = 0; e < strip_.elements.size(); ++e)
+            for (std::size_t side = 0; side < 2; ++side) {
+                const double x = strip_.elements[e].x0_m + (side == 0 ? 0.0 : strip_.elements[e].length_m);
+                const double length = strip_.elements.back().x0_m + strip_.elements.back().length_m;
+                const double t = x / length;
+                const double wave = 1.5 * static_cast<double>(found) * 3.14159265358979;
+                const std::array<double, 2> start{t * t * std::cos(wave * (1.0 - t)),
+                                                  (2.0 * t * std::cos(wave * (1.0 - t)) + t * t * wave * std::sin(wave * (1.0 - t))) / length};
+                for (std::size_t k = 0; k < 2; ++k) {
+                    const int index = unknown(e, side * 4 * Orders + k * Orders);
+                    if (index >= 0) shape[static_cast<std::size_t>(index)] = start[k];
+                }
+            }
+        double omega2 = 0.0;
+        mass.multiply(shape.data(), weighted.data());
+        int iteration = 0;
+        for (; iteration < most_iterations; ++iteration) {
+            next = weighted;
+            stiffness.solve(next.data());
+            for (std::size_t m = 0; m < found; ++m) {
+                double overlap = 0.0;
+                for (std::size_t i = 0; i < size; ++i) overlap += weighted_modes[m][i] * next[i];
+                for (std::size_t i = 0; i < size; ++i) next[i] -= overlap * modes[m].shape[i];
+            }
+            // K next = M shape, so the Rayleigh quotient of next needs no product with K.
+            double strain = 0.0;
+            for (std::size_t i = 0; i < size; ++i) strain += next[i] * weighted[i];
+            mass.multiply(next.data(), weighted.data());
+            double inertia = 0.0;
+            for (std::size_t i = 0; i < size; ++i) inertia += next[i] * weighted[i];
+            const double scale = 1.0 / std::sqrt(inertia);
+            for (std::size_t i = 0; i < size; ++i) {
+                shape[i] = next[i] * scale;
+                weighted[i] *= scale;
+            }
+            const double estimate = strain / inertia;
+            const bool done = std::abs(estimate - omega2) <= settled * estimate;
+            omega2 = estimate;
+            if (done) break;
+        }
+        if (iteration == most_iterations || !std::isfinite(omega2)) throw std::runtime_error("the vibration of the strip did not settle");
+        modes.push_back({omega2, shape});
+        weighted_modes.push_back(weighted);
+        std::fill(shape.begin(), shape.end(), 0.0);
+    }
+    return modes;
+}
+
+template <std::size_t Orders>
+LocalShape<Orders> StripSolver<Orders>::shape_at(const StripMode& mode, std::size_t element, double share) const {
+    const AlongShape shape = along_shape(share, strip_.elements[element].length_m);
+    LocalShape<Orders> local{};
+    for (std::size_t p = 0; p < along_count; ++p)
+        for (std::size_t i = 0; i < Orders; ++i) {
+            const int index = unknown(element, p * Orders + i);
+            if (index < 0) continue;
+            const double coefficient = mode.shape[static_cast<std::size_t>(index)];
+            local.value[i] += shape.value[p] * coefficient;
+            local.slope[i] += shape.slope[p] * coefficient;
+            local.curvature[i] += shape.curvature[p] * coefficient;
+        }
+    return local;
+}
+
+template <std::size_t Orders>
+double StripSolver<Orders>::tip_value(const StripMode& mode) const {
+    return dot(shape_at(mode, strip_.elements.size() - 1, 1.0).value, across_.middle());
+}
+
+namespace {
+
+// Derivatives of omega^2 per length of strip by what carries stiffness, by what carries mass and by
+// the width, at one place.
+struct Densities {
+    double by_stiff_thickness;
+    double by_mass_thickness;
+    double by_width;
+    double inertia;  // of the tongue's own mass, per length
+};
+
+template <std::size_t Orders>
+Densities densities(const StripInput& input, const CrossSection<Orders>& across, const CrossIntegrals<Orders>& cross,
+                    const LocalShape<Orders>& local, double omega2, double h, double s, double b, bool with_width) {
+    const double nu = input.poisson;
+    const double rigidity = input.youngs_pa * s * s * s / (12.0 * (1.0 - nu * nu));
+    const double rho = input.density_kg_m3;
+    const double rotary = input.rotary_inertia ? 1.0 : 0.0;
+
+    EdgeIntegrals<Orders> edge{};
+    double softened = 0.0;
+    double softened_by_reach = 0.0;
+    if (input.edge_softening) {
+        edge = across.edge_integrals(b, edge_reach * s);
+        softened = form(edge.softened, local.slope, local.slope);
+        softened_by_reach = form(edge.by_reach, local.slope, local.slope);
+    }
+    const double twist = form(cross.sloped, local.slope, local.slope) - softened;
+    const double bend = form(cross.plain, local.curvature, local.curvature) + form(cross.both_curved, local.value, local.value) +
+                        2.0 * nu * form(cross.curved, local.curvature, local.value) + 2.0 * (1.0 - nu) * twist;
+    const double heave = form(cross.plain, local.value, local.value);
+    const double tilt = form(cross.plain, local.slope, local.slope) + form(cross.sloped, local.value, local.value);
+
+    Densities result{};
+    result.by_stiff_thickness = 3.0 * rigidity / s * bend - rigidity * 2.0 * (1.0 - nu) * softened_by_reach * edge_reach;
+    result.by_mass_thickness = -omega2 * rho * (heave + rotary * h * h / 4.0 * tilt);
+    result.inertia = rho * h * (heave + rotary * h * h / 12.0 * tilt);
+    if (with_width) {
+        const auto at_edge = across.edge_values(b);
+        const double w = dot(local.value, at_edge.value);
+        const double w_x = dot(local.slope, at_edge.value);
+        const double w_y = dot(local.value, at_edge.slope);
+        const double w_xx = dot(local.curvature, at_edge.value);
+        const double w_yy = dot(local.value, at_edge.curvature);
+        const double w_xy = dot(local.slope, at_edge.slope);
+        double twist_by_width = w_xy * w_xy;
+        if (input.edge_softening) twist_by_width = softened / (2.0 * edge_reach * s);
+        result.by_width = rigidity * (w_xx * w_xx + w_yy * w_yy + 2.0 * nu * w_xx * w_yy + 2.0 * (1.0 - nu) * twist_by_width) -
+                          omega2 * rho * h * (w * w + rotary * h * h / 12.0 * (w_x * w_x + w_y * w_y));
+    }
+    return result;
+}
+
+void spread(std::vector<double>& stations, const Traced& start, const Traced& end, double share, double amount) {
+    const auto add = [&](const Traced& traced, double part) {
+        if (traced.first >= 0) stations[static_cast<std::size_t>(traced.first)] += part * traced.first_share;
+        if (traced.second >= 0) stations[static_cast<std::size_t>(traced.second)] += part * traced.second_share;
+    };
+    add(start, (1.0 - share) * amount);
+    add(end, share * amount);
+}
+
+std::size_t station_count(const TracedProfile& profile) {
+    int last = 0;
+    for (const TracedSegment& s : profile) last = std::max({last, s.start.first, s.start.second, s.end.first, s.end.second});
+    return static_cast<std::size_t>(last) + 1;
+}
+
+}  // namespace
+
+template <std::size_t Orders>
+StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
+    const StripInput& input = strip_.input;
+    StripGradient result{};
+    result.by_thickness.resize(station_count(input.thickness));
+    result.by_width.resize(station_count(input.width));
+    double tongue_inertia = 0.0;
+    const auto& points = gauss_points();
+    CrossIntegrals<Orders> cross = across_.integrals(strip_.elements.front().b0.value);
+    double width_of_cross = strip_.elements.front().b0.value;
+    for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
+        const StripElement& element = strip_.elements[e];
+        for (const GaussPoint& point : points) {
+            const double h = linear(element.h0, element.h1, point.share);
+            const double s = linear(element.s0, element.s1, point.share);
+            const double b = linear(element.b0, element.b1, point.share);
+            if (b != width_of_cross) {
+                cross = across_.integrals(b);
+                width_of_cross = b;
+            }
+            const Densities density = densities(input, across_, cross, shape_at(mode, e, point.share), mode.omega2, h, s, b, true);
+            const double weight = point.weight * element.length_m;
+            spread(result.by_thickness, element.s0, element.s1, point.share, weight * density.by_stiff_thickness);
+            spread(result.by_thickness, element.h0, element.h1, point.share, weight * density.by_mass_thickness);
+            spread(result.by_width, element.b0, element.b1, point.share, weight * density.by_width);
+            tongue_inertia += weight * density.inertia;
+        }
+    }
+    for (const std::size_t node : strip_.mass_nodes) {
+        const bool at_end = node == strip_.elements.size();
+        const auto local = shape_at(mode, at_end ? node - 1 : node, at_end ? 1.0 : 0.0);
+        const double deflection = dot(local.value, across_.middle());
+        const double slope = dot(local.slope, across_.middle());
+        result.by_mass.push_back(-mode.omega2 * deflection * deflection);
+        result.by_inertia.push_back(-mode.omega2 * slope * slope);
+    }
+    result.by_ln_density = -mode.omega2 * tongue_inertia;
+    if (root_turns_) result.by_ln_spring = strip_.input.root_spring_nm * mode.shape[0] * mode.shape[0];
+    return result;
+}
+
+template <std::size_t Orders>
+double StripSolver<Orders>::thickness_density(const StripMode& mode, std::size_t index, double share) const {
+    const StripElement& element = strip_.elements[index];
+    const double b = linear(element.b0, element.b1, share);
+    const Densities density =
+        densities(strip_.input, across_, across_.integrals(b), shape_at(mode, index, share), mode.omega2, linear(element.h0, element.h1, share), linear(element.s0, element.s1, share), b, false);
+    return density.by_stiff_thickness + density.by_mass_thickness;
+}
+
+template <std::size_t Orders>
+void StripSolver<Orders>::export_matrices(std::vector<double>& stiffness, std::vector<double>& mass) const {
+    const int bandwidth = static_cast<int>(element_size) - 1;
+    BandedMatrix k(unknowns_, bandwidth);
+    BandedMatrix m(unknowns_, bandwidth);
+    assemble(k, m);
+    const auto n = static_cast<std::size_t>(unknowns_);
+    stiffness.assign(n * n, 0.0);
+    mass.assign(n * n, 0.0);
+    for (std::size_t i = 0; i < n; ++i)
+        for (std::size_t j = i; j < std::min(n, i + element_size); ++j) {
+            stiffness[i * n + j] = stiffness[j * n + i] = k.at(static_cast<int>(i), static_cast<int>(j));
+            mass[i * n + j] = mass[j * n + i] = m.at(static_cast<int>(i), static_cast<int>(j));
+        }
+}
+
+template class StripSolver<1>;
+template class StripSolver<3>;
+template class StripSolver<4>;
+
+}  // namespace reedwright::kernel

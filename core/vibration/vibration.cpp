@@ -1,0 +1,324 @@
+#include "core/vibration/vibration.hpp"
+
+#include "core/vibration/strip.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <numeric>
+#include <variant>
+
+namespace reedwright {
+
+namespace {
+
+// Fits to solid finite elements; see Model.
+constexpr double clamp_layer = 0.163;
+constexpr double shear_cents = -970.0;
+constexpr double steepest_stiff_slope = 0.45;
+constexpr std::size_t strip_orders = 4;
+// Cents per unit of ln f.
+const double cents_per_ln = 1200.0 / std::numbers::ln2;
+
+kernel::TracedProfile traced(const Profile& profile) {
+    std::vector<double> at_m;
+    std::vector<double> value_m;
+    for (const Station& station : profile.stations()) {
+        at_m.push_back(station.at.value());
+        value_m.push_back(station.value.value());
+    }
+    return kernel::traced(at_m, value_m);
+}
+
+// A metal that warms changes its modulus and swells evenly. With every length scaled by g and the
+// masses as they are, the frequencies are those of the cold dimensions with the modulus E g.
+double modulus_at(const Material& material, Temperature temperature) {
+    const double warmer_k = (temperature - celsius(20.0)).value();
+    const double change = material.modulus_change ? material.modulus_change->value.value() * warmer_k : 0.0;
+    const double swelling = material.expansion ? material.expansion->value.value() * warmer_k : 0.0;
+    return material.youngs_modulus.value.value() * (1.0 + change) * (1.0 + swelling);
+}
+
+kernel::StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature temperature, const Model& model) {
+    const bool strip = model.tier == Tier::strip;
+    kernel::StripInput input;
+    input.youngs_pa = modulus_at(tongue.material, temperature);
+    input.density_kg_m3 = tongue.material.density.value.value();
+    input.poisson = strip ? tongue.material.poisson_ratio.value.value() : 0.0;
+    input.edge_softening = input.rotary_inertia = strip && model.solid_corrections;
+    input.thickness = traced(tongue.thickness);
+    input.stiff_thickness = input.rotary_inertia ? kernel::limited_slope(input.thickness, steepest_stiff_slope) : input.thickness;
+    input.width = traced(tongue.width);
+    for (const Load& load : tongue.loads) {
+        const double size_m = load.size.value();
+        input.masses.push_back({load.at.value(), load.mass.value(), load.mass.value() * size_m * size_m / 12.0});
+    }
+    const double layer = input.edge_softening ? clamp_layer_give(input.poisson) : 0.0;
+    const double extra = seat.give + layer;
+    const double root_m = seat.root_thickness.value();
+    input.root_spring_nm = extra > 0.0 ? input.youngs_pa * seat.root_width.value() * root_m * root_m / (12.0 * extra) : std::numeric_limits<double>::infinity();
+    return input;
+}
+
+// The shear correction of a mode, as a factor on its frequency.
+double shear_factor(const Tongue& tongue, const Model& model) {
+    if (model.tier == Tier::beam || !model.solid_corrections) return 1.0;
+    const double slenderness = (tongue.thickness.at_root() / tongue.length()).value();
+    return std::exp2(shear_cents * slenderness * slenderness / 1200.0);
+}
+
+Frequency from_omega2(double omega2) {
+    return Frequency::from_value(std::sqrt(omega2) / (2.0 * std::numbers::pi));
+}
+
+// The mesh of the beam tier: fifth-order elements resolve five bends to better than a part in a
+// million with a tenth of the length each.
+kernel::MeshRule mesh_rule(const Model& model) {
+    kernel::MeshRule rule;
+    if (model.tier == Tier::beam) rule.coarsest_share_of_length = 0.125;
+    return rule;
+}
+
+template <std::size_t Orders>
+double middle_value(const std::array<double, Orders>& coefficients, const std::array<double, Orders>& middle) {
+    return std::inner_product(coefficients.begin(), coefficients.end(), middle.begin(), 0.0);
+}
+
+}  // namespace
+
+double clamp_layer_give(double poisson_ratio) {
+    return clamp_layer * poisson_ratio * poisson_ratio;
+}
+
+class Vibration::Solved {
+public:
+    Solved(const Tongue& solved_tongue, const Seat& seat, Temperature temperature, Model solved_model)
+        : tongue(solved_tongue), model(solved_model), strip(kernel::meshed(strip_input(tongue, seat, temperature, model), mesh_rule(model))), shear(shear_factor(tongue, model)) {
+        if (model.tier == Tier::beam)
+            even.emplace<kernel::StripSolver<1>>(strip, kernel::Parity::even);
+        else
+            even.emplace<kernel::StripSolver<strip_orders>>(strip, kernel::Parity::even);
+        ask([&](const auto& solver) {
+            first = solver.lowest(1).front();
+            tip = solver.tip_value(first);
+        });
+    }
+    Solved(const Solved&) = delete;
+    Solved& operator=(const Solved&) = delete;
+
+    template <class Function>
+    void ask(Function function) const {
+        if (const auto* beam = std::get_if<kernel::StripSolver<1>>(&even))
+            function(*beam);
+        else
+            function(std::get<kernel::StripSolver<strip_orders>>(even));
+    }
+
+    double length_m() const { return tongue.length().value(); }
+
+    // The element and the share of it at a place; at a joint the element on the tip's side unless
+    // the place before it is asked for.
+    std::pair<std::size_t, double> element_at(double x_m) const {
+        std::size_t e = 0;
+        while (e + 1 < strip.elements.size() && strip.elements[e + 1].x0_m <= x_m) ++e;
+        return {e, std::clamp((x_m - strip.elements[e].x0_m) / strip.elements[e].length_m, 0.0, 1.0)};
+    }
+
+    // Cents for metal taken, per depth and stretch, inside an element.
+    double effect(std::size_t element, double share) const {
+        double density = 0.0;
+        ask([&](const auto& solver) { density = solver.thickness_density(first, element, share); });
+        return -density / (2.0 * first.omega2) * cents_per_ln;
+    }
+
+    Tongue tongue;
+    Model model;
+    kernel::Strip strip;
+    double shear;
+    std::variant<std::monostate, kernel::StripSolver<1>, kernel::StripSolver<strip_orders>> even;
+    kernel::StripMode first;
+    double tip = 1.0;
+};
+
+Vibration::Vibration(const Tongue& tongue, const Seat& seat, Temperature temperature, Model model)
+    : solved_(std::make_unique<Solved>(tongue, seat, temperature, model)) {}
+Vibration::~Vibration() = default;
+Vibration::Vibration(Vibration&&) noexcept = default;
+Vibration& Vibration::operator=(Vibration&&) noexcept = default;
+
+Frequency Vibration::fundamental() const {
+    return from_omega2(solved_->first.omega2) * solved_->shear;
+}
+
+std::vector<Frequency> Vibration::flap(std::size_t count) const {
+    std::vector<Frequency> result;
+    solved_->ask([&](const auto& solver) {
+        for (const auto& mode : solver.lowest(count)) result.push_back(from_omega2(mode.omega2));
+    });
+    if (!result.empty()) result.front() = fundamental();
+    return result;
+}
+
+std::vector<Frequency> Vibration::twist(std::size_t count) const {
+    std::vector<Frequency> result;
+    if (solved_->model.tier == Tier::beam) return result;
+    const kernel::StripSolver<strip_orders> odd(solved_->strip, kernel::Parity::odd);
+    for (const auto& mode : odd.lowest(count)) result.push_back(from_omega2(mode.omega2));
+    return result;
+}
+
+Mass Vibration::modal_mass() const {
+    // The shape has unit generalised mass; scaled to a tip of 1 its mass is 1 / tip^2.
+    return Mass::from_value(1.0 / (solved_->tip * solved_->tip));
+}
+
+Stiffness Vibration::stiffness() const {
+    const double omega = 2.0 * std::numbers::pi * fundamental().value();
+    return Stiffness::from_value(omega * omega * modal_mass().value());
+}
+
+std::vector<ModePoint> Vibration::mode_points() const {
+    std::vector<ModePoint> points;
+    const auto& elements = solved_->strip.elements;
+    for (std::size_t e = 0; e < elements.size(); ++e)
+        for (const auto& gauss : kernel::gauss_points()) {
+            const auto& element = elements[e];
+            const auto between = [&](const kernel::Traced& a, const kernel::Traced& b) {
+                return Length::from_value(a.value + gauss.share * (b.value - a.value));
+            };
+            double deflection = 0.0;
+            solved_->ask([&](const auto& solver) {
+                deflection = middle_value(solver.shape_at(solved_->first, e, gauss.share).value, solver.across().middle()) / solved_->tip;
+            });
+            points.push_back({Length::from_value(element.x0_m + gauss.share * element.length_m), Length::from_value(gauss.weight * element.length_m),
+                              between(element.b0, element.b1), between(element.h0, element.h1), deflection});
+        }
+    return points;
+}
+
+Area Vibration::swept_area() const {
+    Area sum = 0.0 * metre * metre;
+    for (const ModePoint& point : mode_points()) sum += point.stretch * point.width * point.deflection;
+    return sum;
+}
+
+double Vibration::deflection_at(Length at) const {
+    const auto [element, share] = solved_->element_at(at.value());
+    double deflection = 0.0;
+    solved_->ask([&, e = element, t = share](const auto& solver) {
+        deflection = middle_value(solver.shape_at(solved_->first, e, t).value, solver.across().middle()) / solved_->tip;
+    });
+    return deflection;
+}
+
+std::vector<ShapePoint> Vibration::shape(std::size_t flap_mode, std::size_t samples) const {
+    std::vector<ShapePoint> points;
+    solved_->ask([&](const auto& solver) {
+        const auto mode = solver.lowest(flap_mode + 1).back();
+        const double tip = solver.tip_value(mode);
+        for (std::size_t k = 0; k <= samples; ++k) {
+            const double x_m = solved_->length_m() * static_cast<double>(k) / static_cast<double>(samples);
+            const auto [element, share] = solved_->element_at(x_m);
+            points.push_back({Length::from_value(x_m), middle_value(solver.shape_at(mode, element, share).value, solver.across().middle()) / tip});
+        }
+    });
+    return points;
+}
+
+Sensitivities Vibration::sensitivities() const {
+    Sensitivities result;
+    const double omega2 = solved_->first.omega2;
+    kernel::StripGradient gradient;
+    solved_->ask([&](const auto& solver) { gradient = solver.gradient(solved_->first); });
+    // omega^2' to cents; the shear factor adds its own share at the root.
+    const double to_cents = cents_per_ln / (2.0 * omega2);
+    const Tongue& tongue = solved_->tongue;
+    const double length_m = solved_->length_m();
+    double by_scaled_lengths = 0.0;
+    for (std::size_t i = 0; i < gradient.by_thickness.size(); ++i) {
+        double cents_per_m = gradient.by_thickness[i] * to_cents;
+        if (i == 0 && solved_->shear != 1.0) cents_per_m += 2.0 * shear_cents * tongue.thickness.at_root().value() / (length_m * length_m);
+        result.by_thickness.push_back(IntervalPerLength::from_value(cents_per_m));
+        by_scaled_lengths += cents_per_m * tongue.thickness.stations()[i].value.value();
+    }
+    for (std::size_t i = 0; i < gradient.by_width.size(); ++i) {
+        const double cents_per_m = gradient.by_width[i] * to_cents;
+        result.by_width.push_back(IntervalPerLength::from_value(cents_per_m));
+        by_scaled_lengths += cents_per_m * tongue.width.stations()[i].value.value();
+    }
+    for (std::size_t k = 0; k < gradient.by_mass.size(); ++k) {
+        const double size_m = tongue.loads[k].size.value();
+        const double cents_per_kg = (gradient.by_mass[k] + gradient.by_inertia[k] * size_m * size_m / 12.0) * to_cents;
+        result.by_load.push_back(IntervalPerMass::from_value(cents_per_kg));
+        // Under a scaling by g masses go as g^3 and inertias as g^5.
+        by_scaled_lengths += tongue.loads[k].mass.value() * (3.0 * gradient.by_mass[k] + 5.0 * gradient.by_inertia[k] * size_m * size_m / 12.0) * to_cents;
+    }
+    result.by_seat = Interval::from_value(gradient.by_ln_spring * to_cents);
+    result.by_density = Interval::from_value(gradient.by_ln_density * to_cents);
+    result.by_modulus = Interval::from_value(0.5 * cents_per_ln);
+    // A tongue scaled in all its lengths, loads and seat sounds in inverse proportion, so what the
+    // length alone does is what remains. The seat's spring goes as g^3.
+    const double by_ln_length = -cents_per_ln - by_scaled_lengths - 3.0 * result.by_seat.value();
+    result.by_length = IntervalPerLength::from_value(by_ln_length / length_m);
+    return result;
+}
+
+std::vector<WherePoint> Vibration::where_map(std::size_t intervals) const {
+    std::vector<WherePoint> points;
+    const auto add = [&](std::size_t element, double share) {
+        const auto& e = solved_->strip.elements[element];
+        points.push_back({Length::from_value(e.x0_m + share * e.length_m), IntervalPerArea::from_value(solved_->effect(element, share))});
+    };
+    std::size_t element = 0;
+    const auto& elements = solved_->strip.elements;
+    for (std::size_t k = 0; k <= intervals; ++k) {
+        const double x_m = solved_->length_m() * static_cast<double>(k) / static_cast<double>(intervals);
+        // Joints passed on the way at which the profile steps: both of their sides.
+        while (element + 1 < elements.size() && elements[element + 1].x0_m <= x_m) {
+            if (std::abs(elements[element].h1.value - elements[element + 1].h0.value) > 1e-9) {
+                add(element, 1.0);
+                add(element + 1, 0.0);
+            }
+            ++element;
+        }
+        const double share = std::clamp((x_m - elements[element].x0_m) / elements[element].length_m, 0.0, 1.0);
+        if (points.empty() || std::abs(points.back().at.value() - x_m) > 1e-9) add(element, share);
+    }
+    return points;
+}
+
+std::vector<Length> Vibration::neutral_places() const {
+    constexpr int looks = 8;
+    std::vector<Length> places;
+    const auto& elements = solved_->strip.elements;
+    double last = solved_->effect(0, 0.0);
+    for (std::size_t e = 0; e < elements.size(); ++e)
+        for (int k = 0; k <= looks; ++k) {
+            double high = static_cast<double>(k) / looks;
+            const double here = solved_->effect(e, high);
+            if (last * here < 0.0) {
+                // A jump of sign at a joint has no place inside; its place is the joint.
+                double low = k == 0 ? 0.0 : high - 1.0 / looks;
+                for (int halving = 0; halving < 40 && k > 0; ++halving) {
+                    const double middle = 0.5 * (low + high);
+                    (solved_->effect(e, middle) * last > 0.0 ? low : high) = middle;
+                }
+                places.push_back(Length::from_value(elements[e].x0_m + high * elements[e].length_m));
+            }
+            if (here != 0.0) last = here;
+        }
+    return places;
+}
+
+int Vibration::unknowns() const {
+    int count = 0;
+    solved_->ask([&](const auto& solver) { count = solver.unknowns(); });
+    return count;
+}
+
+Frequency fundamental_frequency(const Tongue& tongue, const Seat& seat, Temperature temperature, Model model) {
+    return Vibration(tongue, seat, temperature, model).fundamental();
+}
+
+}  // namespace reedwright

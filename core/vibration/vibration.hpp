@@ -1,0 +1,119 @@
+// The free vibration of a tongue on its seat, in vacuo.
+#pragma once
+
+#include "core/quantity/quantity.hpp"
+#include "core/tongue/reed.hpp"
+
+#include <memory>
+#include <vector>
+
+namespace reedwright {
+
+/// beam: the textbook tier, Euler-Bernoulli, (E I w'')'' = omega^2 rho A w. It is 8 to 50 cents flat on
+///   real tongues, because the clamp stops the strip from curling crosswise.
+/// strip: a Kirchhoff plate of varying thickness and width with the corrections that bring it to a
+///   solid (Model below); within 1 cent of solid finite elements, sharp steps within 1 mm of the root
+///   aside (4 cents). Meant for lengths of at least 3 widths and 20 thicknesses.
+enum class Tier { strip, beam };
+
+/// How the strip tier departs from the thin plate. The corrections are, in the order of their size:
+/// twisting softened near the free edges (from Saint-Venant's torsion of a flat bar), the clamp's own
+/// elastic layer (0.163 nu^2 root thicknesses of extra length), transverse shear (-970 (h0 / L)^2
+/// cents), rotary inertia, and a thickness that stiffens no faster than 0.45 along the strip. The
+/// constants are fits to solid finite elements (20-node bricks, 26 tongues).
+struct Model {
+    Tier tier = Tier::strip;
+    /// Off: the bare thin plate, to compare with plate theory. Without effect on the beam.
+    bool solid_corrections = true;
+};
+
+/// The clamp's own elastic layer as extra free length in root thicknesses: 0.163 nu^2.
+double clamp_layer_give(double poisson_ratio);
+
+/// Derivatives of the first flapping pitch. Thickness and width are per station of the profile,
+/// with the seat as it is; by_seat is the derivative by the logarithm of the seat's stiffness, so
+/// that a root measured thicker, seat included, adds 2 by_seat / h0 to its first station.
+struct Sensitivities {
+    std::vector<IntervalPerLength> by_thickness;
+    std::vector<IntervalPerLength> by_width;
+    std::vector<IntervalPerMass> by_load;
+    /// All stations and loads moved in proportion with the length.
+    IntervalPerLength by_length;
+    /// For a relative change of 1 (to first order).
+    Interval by_modulus;
+    Interval by_density;
+    Interval by_seat;
+};
+
+/// What taking metal off the top does: cents for a depth taken over a stretch of length, full width.
+struct WherePoint {
+    Length at;
+    IntervalPerArea effect;
+};
+
+/// One sample of a mode: deflection on the middle line as a share of the tip's.
+struct ShapePoint {
+    Length at;
+    double deflection;
+};
+
+/// The first mode at a quadrature point, which stands for a stretch of length.
+struct ModePoint {
+    Length at;
+    Length stretch;
+    Length width;
+    Length thickness;
+    double deflection;
+};
+
+/// The vibration of one tongue, solved once and asked many times.
+/// Assumes small swings, metal at one temperature (modulus and dimensions follow the material's
+/// coefficients; without them the values at 20 degC are used), loads that move with the middle line.
+class Vibration {
+public:
+    /// Throws std::runtime_error when the tongue cannot be solved (not for inputs that pass the
+    /// reader's checks).
+    Vibration(const Tongue& tongue, const Seat& seat, Temperature temperature, Model model = {});
+    ~Vibration();
+    Vibration(Vibration&&) noexcept;
+    Vibration& operator=(Vibration&&) noexcept;
+
+    /// First flapping frequency.
+    Frequency fundamental() const;
+    /// The lowest flapping frequencies, the fundamental first.
+    std::vector<Frequency> flap(std::size_t count) const;
+    /// The lowest twisting frequencies; empty in the beam tier, which cannot twist.
+    std::vector<Frequency> twist(std::size_t count) const;
+
+    /// m = integral of rho A phi^2 with loads, phi the first mode with phi(tip) = 1.
+    Mass modal_mass() const;
+    /// k = (2 pi f)^2 m: the tip's stiffness in its first mode.
+    Stiffness stiffness() const;
+    /// S = integral of b phi: the area that the tongue sweeps per tip deflection.
+    Area swept_area() const;
+
+    /// phi of the first mode at a place, and samples of the n-th flapping mode (0 the first).
+    double deflection_at(Length at) const;
+    std::vector<ShapePoint> shape(std::size_t flap_mode, std::size_t samples) const;
+    /// The first mode at the points of a quadrature along the tongue: an integral along x of any
+    /// function is the sum of its values times the stretches.
+    std::vector<ModePoint> mode_points() const;
+
+    /// Exact first derivatives from the Rayleigh quotient of the first mode.
+    Sensitivities sensitivities() const;
+    /// The effect of metal taken, at evenly spaced places and both sides of every step.
+    std::vector<WherePoint> where_map(std::size_t intervals) const;
+    /// Places at which the effect changes sign, from root to tip.
+    std::vector<Length> neutral_places() const;
+
+    int unknowns() const;
+
+private:
+    class Solved;
+    std::unique_ptr<Solved> solved_;
+};
+
+/// The first flapping frequency alone.
+Frequency fundamental_frequency(const Tongue& tongue, const Seat& seat, Temperature temperature, Model model = {});
+
+}  // namespace reedwright
