@@ -42,7 +42,7 @@ std::vector<ChainStep> explain_chain(const Reed& reed, Model model) {
         "1 + cos beta cosh beta = 0; Thomson, Theory of Vibration, App. D", Frequency::from_value(uniform));
 
     Reed step = without_surroundings(reed);
-    const Model beam{Tier::beam, true};
+    const Model beam{Tier::beam, true, 1.0, false};
     add("true profile", fmt::format("(E I w'')'' = omega^2 rho A w with h(x), {:.4g} mm at the tip, and b(x)", in(reed.tongue.thickness.at_tip(), millimetre)),
         "Euler-Bernoulli, solved by finite elements", pitch_of(step, beam).pitch);
     if (!reed.tongue.loads.empty()) {
@@ -52,8 +52,8 @@ std::vector<ChainStep> explain_chain(const Reed& reed, Model model) {
     Model last = beam;
     if (model.tier == Tier::strip) {
         add("blocked curl", fmt::format("the clamp keeps the strip from curling crosswise: a plate with nu {:.2f}, {:.1f} times as long as wide", metal.poisson_ratio.value.value(), (reed.tongue.length() / reed.tongue.width.at_root()).value()),
-            "Kirchhoff plate; Leissa 1973, J. Sound Vib. 31:257", pitch_of(step, {Tier::strip, false}).pitch);
-        last = Model{Tier::strip, true};
+            "Kirchhoff plate; Leissa 1973, J. Sound Vib. 31:257", pitch_of(step, {Tier::strip, false, 1.0, false}).pitch);
+        last = Model{Tier::strip, true, 1.0, false};
         add("a solid's thickness", "twisting softened at the free edges, shear, rotary inertia, the clamp's elastic layer", "fits to solid finite elements; Saint-Venant torsion", pitch_of(step, last).pitch);
     }
     step.seat = reed.seat;

@@ -5,7 +5,7 @@
 namespace reedwright::app {
 
 Model model_of(const std::string& tier) {
-    return Model{tier == "beam" ? Tier::beam : Tier::strip, true};
+    return Model{tier == "beam" ? Tier::beam : Tier::strip, true, 1.0, false};
 }
 
 Frequency option_pitch(const std::string& option, const std::string& text, const Reed& reed) {

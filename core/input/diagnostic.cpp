@@ -2,16 +2,28 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <string_view>
 
 namespace reedwright {
 
 namespace {
 
 constexpr std::size_t longest_shown_line = 160;
-constexpr std::size_t most_shown = 50;
 
 bool continues_character(char byte) {
     return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U;
+}
+
+// Text of a file may hold what steers a terminal: an escape, or its one-character form of U+0080 to U+009F.
+std::string printable(std::string_view text) {
+    std::string shown;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const auto byte = static_cast<unsigned char>(text[i]);
+        const bool high_control = byte == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
+        if (high_control) ++i;
+        shown += byte == '\t' ? ' ' : byte < 0x20 || byte == 0x7F || high_control ? '?' : text[i];
+    }
+    return shown;
 }
 
 // A window of the line around the column, so that a line of a megabyte does not flood the terminal.
@@ -31,11 +43,9 @@ void append_source(std::string& text, const std::string& line, int column) {
 
     text += "\n    ";
     std::size_t caret = 0;
-    for (std::size_t i = begin; i < end; ++i) {
-        if (i < at && !continues_character(line[i])) ++caret;
-        const auto byte = static_cast<unsigned char>(line[i]);
-        text += byte == '\t' ? ' ' : byte < 0x20 || byte == 0x7F ? '?' : line[i];
-    }
+    for (std::size_t i = begin; i < std::min(at, end); ++i)
+        if (!continues_character(line[i])) ++caret;
+    text += printable(std::string_view(line).substr(begin, end - begin));
     text += "\n    ";
     text.append(caret, ' ');
     text += '^';
@@ -43,11 +53,11 @@ void append_source(std::string& text, const std::string& line, int column) {
 
 std::string all_texts(const std::vector<Diagnostic>& diagnostics) {
     std::string text;
-    for (std::size_t i = 0; i < std::min(diagnostics.size(), most_shown); ++i) {
+    for (std::size_t i = 0; i < std::min(diagnostics.size(), most_shown_diagnostics); ++i) {
         if (i > 0) text += '\n';
         text += to_text(diagnostics[i]);
     }
-    if (diagnostics.size() > most_shown) text += fmt::format("\nand {} more", diagnostics.size() - most_shown);
+    if (diagnostics.size() > most_shown_diagnostics) text += fmt::format("\nand {} more", diagnostics.size() - most_shown_diagnostics);
     return text;
 }
 
@@ -57,13 +67,13 @@ std::string to_text(const Diagnostic& diagnostic) {
     std::string text;
     const Place& place = diagnostic.place;
     if (place.line > 0)
-        text = fmt::format("{}:{}:{}: ", place.source, place.line, place.column);
+        text = fmt::format("{}:{}:{}: ", printable(place.source), place.line, place.column);
     else if (!place.source.empty())
-        text = fmt::format("{}: ", place.source);
-    text += diagnostic.message;
+        text = fmt::format("{}: ", printable(place.source));
+    text += printable(diagnostic.message);
     if (place.line > 0 && !diagnostic.source_line.empty())
         append_source(text, diagnostic.source_line, place.column);
-    if (!diagnostic.hint.empty()) text += (place.line > 0 ? "\n    " : "; ") + diagnostic.hint;
+    if (!diagnostic.hint.empty()) text += (place.line > 0 ? "\n    " : "; ") + printable(diagnostic.hint);
     return text;
 }
 

@@ -1,6 +1,7 @@
 // What is wrong with an input, where, and what to write instead.
 #pragma once
 
+#include <cstddef>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -25,8 +26,11 @@ struct Diagnostic {
     std::string hint;
 };
 
+/// Of many faults only the first are shown, and the rest counted.
+inline constexpr std::size_t most_shown_diagnostics = 50;
+
 /// The diagnostic as a person reads it: place and message, the source line, a caret under the
-/// column, the hint. Control characters of the source are shown as '?'. Ends without a newline.
+/// column, the hint. Control characters are shown as '?'. Ends without a newline.
 std::string to_text(const Diagnostic& diagnostic);
 
 /// All the faults of an input at once. Nothing has been written when it is thrown.

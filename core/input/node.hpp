@@ -36,7 +36,7 @@ struct Document {
     /// Repeated keys, found while parsing; the first value is the one kept in the nodes.
     std::vector<Diagnostic> faults;
 
-    /// The text of a line, counted from 1; empty when there is none.
+    /// The text of a line, counted from 1; empty when there is none, or it is too long to show.
     std::string line(int number) const;
 };
 

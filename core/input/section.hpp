@@ -23,18 +23,23 @@ struct Range {
 class Faults {
 public:
     /// Starts with the faults that parsing found.
-    explicit Faults(const Document& document) : document_(document), diagnostics_(document.faults) {}
+    explicit Faults(const Document& document);
 
     void add(const Place& place, std::string message, std::string hint = {});
-    /// Faults of another document that this one names (a material file).
-    void add_all(const InputError& error);
-    bool any() const { return !diagnostics_.empty(); }
+    /// Faults of another document (a material file), told where this one names it.
+    void add_all(const Place& named_at, const InputError& error);
+    bool any() const { return !found_.empty(); }
     /// Throws InputError with all faults in the order of the file, if there are any.
     void throw_if_any();
 
 private:
+    struct Found {
+        Place sorted_as;
+        Diagnostic diagnostic;
+    };
+
     const Document& document_;
-    std::vector<Diagnostic> diagnostics_;
+    std::vector<Found> found_;
 };
 
 /// One mapping of a document while it is being read. Every reading function marks its key as
@@ -91,6 +96,12 @@ private:
     std::string path_;
     std::vector<std::string> known_;
 };
+
+/// What stands in the place of something else, "not a list", or that nothing does.
+std::string not_a(const Node& node);
+
+/// What to say of a mapping that stands where a text is due: a bare ': ' makes one out of it. Empty otherwise.
+std::string quote_hint(const Node& node);
 
 /// The candidate nearest to a misspelt word, or empty when none is near.
 std::string nearest_word(std::string_view word, const std::vector<std::string>& candidates);

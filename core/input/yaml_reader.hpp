@@ -16,7 +16,8 @@ std::string read_text_file(const std::filesystem::path& file, std::size_t limit_
 
 /// Parses one YAML document into nodes. What a hostile or mistaken file could hide is refused:
 /// repeated keys, anchors and aliases, tags, several documents, nesting beyond 12 levels, more than
-/// 200 000 values, files over 4 MiB, keys that are not plain text. Throws InputError.
+/// 200 000 values or lines, files over 4 MiB, keys that are not plain text, control characters.
+/// Throws InputError. The text must be UTF-8.
 Document read_yaml_file(const std::filesystem::path& file);
 Document read_yaml_text(std::string source_name, std::string_view text);
 

@@ -53,13 +53,42 @@ std::optional<Property<Quantity>> property(Section& section, std::string_view ke
     of.close();
     if (!value) return std::nullopt;
     result.value = *value;
-    if (result.low && result.high && (*result.low > *value || *value > *result.high))
-        section.fault(*node, key, fmt::format("the value {} does not lie between low and high", to_text(*value)));
+    if (result.low && result.high && *result.low > *result.high)
+        of.fault(*of.find("low", false), "low", fmt::format("{} is above high, {}", to_text(*result.low), to_text(*result.high)));
+    else if (result.low && *value < *result.low)
+        of.fault(*of.find("value", false), "value", fmt::format("{} is below low, {}", to_text(*value), to_text(*result.low)));
+    else if (result.high && *value > *result.high)
+        of.fault(*of.find("value", false), "value", fmt::format("{} is above high, {}", to_text(*value), to_text(*result.high)));
     return result;
 }
 
-// Keys that a material file and a material given in place share.
-std::optional<Material> read_properties(Section& section) {
+void read_cautions(Section& section, std::vector<std::string>& cautions) {
+    const Node* node = section.find("cautions", false);
+    if (node == nullptr) return;
+    if (node->kind != Node::Kind::list) {
+        section.fault(*node, "cautions", fmt::format("must be a list of texts, {}", not_a(*node)), "start each with a dash and put it in quotes");
+        return;
+    }
+    for (std::size_t i = 0; i < node->list.size(); ++i) {
+        const Node& caution = node->list[i];
+        const std::string name = fmt::format("cautions[{}]", i + 1);
+        if (caution.kind != Node::Kind::scalar)
+            section.fault(caution, name, "must be a text", quote_hint(caution));
+        else if (caution.scalar.empty())
+            section.fault(caution, name, "is empty");
+        else
+            cautions.push_back(caution.scalar);
+    }
+}
+
+bool is_path(const std::string& name) {
+    return name.find('/') != std::string::npos || name.ends_with(".yaml");
+}
+
+enum class Named { in_library, in_place };
+
+// Keys that a material file and a material given in place share; only the file must say its name.
+std::optional<Material> read_properties(Section& section, Named named) {
     Material material;
     const auto modulus = property(section, "youngs_modulus", true, modulus_range);
     const auto density = property(section, "density", true, density_range);
@@ -71,17 +100,10 @@ std::optional<Material> read_properties(Section& section) {
     material.fatigue_strength = property(section, "fatigue_strength", false, strength_range);
     material.fatigue_cycles = property(section, "fatigue_cycles", false, cycles_range);
     material.loss_factor = property(section, "loss_factor", false, loss_range);
-    material.name = section.optional_text("name").value_or("material given in place");
+    material.name = (named == Named::in_library ? section.required_text("name") : section.optional_text("name")).value_or("material given in place");
     material.condition = section.optional_text("condition").value_or("");
     material.form = section.optional_word("form", {"strip", "plate"}).value_or("");
-    if (const Node* cautions = section.find("cautions", false)) {
-        if (cautions->kind != Node::Kind::list) section.fault(*cautions, "cautions", "must be a list of texts");
-        for (const Node& caution : cautions->list)
-            if (caution.kind == Node::Kind::scalar)
-                material.cautions.push_back(caution.scalar);
-            else
-                section.fault(caution, "cautions", "must be a list of texts");
-    }
+    read_cautions(section, material.cautions);
     section.close();
     if (!modulus || !density || !poisson) return std::nullopt;
     material.youngs_modulus = *modulus;
@@ -95,8 +117,9 @@ std::optional<Material> read_properties(Section& section) {
 std::vector<std::string> MaterialLibrary::names() const {
     std::vector<std::string> names;
     std::error_code error;
-    for (const auto& entry : std::filesystem::directory_iterator(folder_, error))
-        if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());
+    // Stepping on may fail as well as opening, and a range-based loop would throw something else then.
+    for (std::filesystem::directory_iterator entry(folder_, error), end; !error && entry != end; entry.increment(error))
+        if (entry->path().extension() == ".yaml") names.push_back(entry->path().stem().string());
     if (error)
         throw InputError({Diagnostic{Place{folder_.string(), 0, 0}, "the folder of materials cannot be read: " + error.message(), {}, {}}});
     std::sort(names.begin(), names.end());
@@ -104,15 +127,14 @@ std::vector<std::string> MaterialLibrary::names() const {
 }
 
 std::filesystem::path MaterialLibrary::file_of(const std::string& name, const std::filesystem::path& named_in) const {
-    const bool is_path = name.find('/') != std::string::npos || name.ends_with(".yaml");
-    return is_path ? named_in.parent_path() / name : folder_ / (name + ".yaml");
+    return is_path(name) ? named_in.parent_path() / name : folder_ / (name + ".yaml");
 }
 
 Material read_material_file(const std::filesystem::path& file) {
     const Document document = read_yaml_file(file);
     Faults faults(document);
     Section section(faults, document.root, "");
-    std::optional<Material> material = read_properties(section);
+    std::optional<Material> material = read_properties(section, Named::in_library);
     faults.throw_if_any();
     material->id = file.stem().string();
     return std::move(*material);
@@ -123,25 +145,30 @@ std::optional<Material> read_material(Section& section, std::string_view key, bo
     if (node == nullptr) return std::nullopt;
     if (node->kind == Node::Kind::mapping) {
         Section given(section.faults(), *node, section.full_name(key));
-        return read_properties(given);
+        return read_properties(given, Named::in_place);
     }
     if (node->kind != Node::Kind::scalar || node->scalar.empty()) {
-        section.fault(*node, key, "must be the name of a material, a path, or a mapping");
+        section.fault(*node, key, fmt::format("must be the name of a material, a path, or a mapping, {}", not_a(*node)));
         return std::nullopt;
     }
     const std::filesystem::path file = library.file_of(node->scalar, node->place.line > 0 ? node->place.source : "");
     std::error_code error;
     if (!std::filesystem::exists(file, error)) {
         const std::vector<std::string> names = library.names();
-        const std::string near = nearest_word(node->scalar, names);
-        section.fault(*node, key, fmt::format("there is no material '{}'", node->scalar),
+        const std::string near = nearest_word(file.stem().string(), names);
+        section.fault(*node, key, is_path(node->scalar) ? fmt::format("there is no file {}", file.string()) : fmt::format("there is no material '{}'", node->scalar),
                       near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : fmt::format("did you mean {}?", near));
         return std::nullopt;
     }
     try {
         return read_material_file(file);
-    } catch (const InputError& fault_of_file) {
-        section.faults().add_all(fault_of_file);
+    } catch (const InputError& error_of_file) {
+        // What is wrong with the file as a whole has no line of its own to be shown at.
+        const Diagnostic& first = error_of_file.diagnostics().front();
+        if (first.place.line == 0)
+            section.fault(*node, key, fmt::format("{}: {}", first.place.source, first.message), first.hint);
+        else
+            section.faults().add_all(node->place, error_of_file);
         return std::nullopt;
     }
 }

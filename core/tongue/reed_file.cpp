@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <fmt/format.h>
+#include <system_error>
 
 namespace reedwright {
 
@@ -21,23 +22,40 @@ const char* const default_plate = "cuzn37-plate";
 // A relative spread of the seat's give where the file does not say better.
 constexpr double give_spread = 0.5;
 
+// Faults of a list of sound stations as a whole: where it starts, ends, and steps. True when there is one.
+bool misplaced(Section& tongue, std::string_view key, const Node& list, const std::vector<Station>& stations, std::optional<Length> length) {
+    const Length tolerance = 1e-9 * metre;
+    const auto refuse = [&](std::size_t index, const std::string& message) {
+        tongue.fault(list.list[index], fmt::format("{}[{}]", key, index + 1), message);
+        return true;
+    };
+    const std::size_t last = stations.size() - 1;
+    if (stations.front().at > tolerance) return refuse(0, fmt::format("the first station is at {}, not at 0 mm", to_text(stations.front().at)));
+    constexpr const char* nothing_beyond = "a sharp step at the very {} has nothing beyond it";
+    if (stations[1].at <= tolerance) return refuse(1, fmt::format(nothing_beyond, "root"));
+    if (length && std::abs((stations.back().at - *length).value()) > tolerance.value())
+        return refuse(last, fmt::format("the last station is at {}, not at the length, {}", to_text(stations.back().at), to_text(*length)));
+    if (stations[last - 1].at >= stations.back().at - tolerance) return refuse(last, fmt::format(nothing_beyond, "tip"));
+    return false;
+}
+
 // Stations of a list, each a pair of distance and value; every fault at its own place.
-std::optional<Profile> read_stations(Section& tongue, std::string_view key, const Node& list, Length length,
+std::optional<Profile> read_stations(Section& tongue, std::string_view key, const Node& list, std::optional<Length> length,
                                      Range<Length> range) {
     std::vector<Station> stations;
     bool sound = true;
     if (list.list.size() < 2) {
-        tongue.fault(list, key, "needs at least two stations, [distance from the root, value]");
+        tongue.fault(list, key, "needs at least two stations, [distance from the root, value]",
+                     fmt::format("one value all along is written without brackets, {}: {}", key, key == "width" ? "2 mm" : "0.12 mm"));
         return std::nullopt;
     }
-    const Length tolerance = 1e-9 * metre;
     for (const Node& pair : list.list) {
+        const std::string name = fmt::format("{}[{}]", key, &pair - list.list.data() + 1);
         if (pair.kind != Node::Kind::list || pair.list.size() != 2) {
-            tongue.fault(pair, key, "a station is a pair, [distance from the root, value]");
+            tongue.fault(pair, name, "a station is a pair, [distance from the root, value]");
             sound = false;
             continue;
         }
-        const std::string name = fmt::format("{}[{}]", key, &pair - list.list.data() + 1);
         const auto at = tongue.value_of<Length>(pair.list[0], name, {0.0 * metre, length_range.high});
         const auto value = tongue.value_of<Length>(pair.list[1], name, range);
         if (!at || !value) {
@@ -54,33 +72,18 @@ std::optional<Profile> read_stations(Section& tongue, std::string_view key, cons
         }
         stations.push_back({*at, *value});
     }
-    if (!sound) return std::nullopt;
-    if (stations.front().at > tolerance) {
-        tongue.fault(list.list.front(), key, fmt::format("the first station is at {}, not at 0 mm", to_text(stations.front().at)));
-        return std::nullopt;
-    }
-    if (std::abs((stations.back().at - length).value()) > tolerance.value()) {
-        tongue.fault(list.list.back(), key,
-                     fmt::format("the last station is at {}, not at the length {}", to_text(stations.back().at), to_text(length)));
-        return std::nullopt;
-    }
-    if (stations[1].at <= tolerance || stations[stations.size() - 2].at >= length - tolerance) {
-        // A step exactly at an end has no strip on its outer side.
-        if (stations.size() > 2 || stations[1].at <= tolerance) {
-            tongue.fault(list, key, "a sharp step at the very root or tip has nothing beyond it");
-            return std::nullopt;
-        }
-    }
-    stations.back().at = length;
+    if (!sound || misplaced(tongue, key, list, stations, length)) return std::nullopt;
+    if (length) stations.back().at = *length;
     return Profile(std::move(stations));
 }
 
 std::optional<Profile> read_profile(Section& tongue, std::string_view key, std::optional<Length> length, Range<Length> range) {
     const Node* node = tongue.find(key, true);
     if (node == nullptr) return std::nullopt;
-    if (node->kind == Node::Kind::list) {
-        // Without a length only the values can be checked; the length is a fault of its own.
-        return read_stations(tongue, key, *node, length.value_or(length_range.high), range);
+    if (node->kind == Node::Kind::list) return read_stations(tongue, key, *node, length, range);
+    if (node->kind == Node::Kind::mapping) {
+        tongue.fault(*node, key, "must be a length or a list of stations, not a mapping", "a station is a pair, [distance from the root, value]");
+        return std::nullopt;
     }
     const auto value = tongue.value_of<Length>(*node, key, range);
     if (!value || !length) return std::nullopt;
@@ -92,7 +95,7 @@ std::vector<Load> read_loads(Section& root, std::optional<Length> length) {
     const Node* node = root.find("loads", false);
     if (node == nullptr) return loads;
     if (node->kind != Node::Kind::list) {
-        root.fault(*node, "loads", "must be a list of loads, - {at: 14.5 mm, mass: 2 mg}");
+        root.fault(*node, "loads", fmt::format("must be a list of loads, {}", not_a(*node)), "start each with a dash: - {at: 14.5 mm, mass: 2 mg}");
         return loads;
     }
     for (std::size_t i = 0; i < node->list.size(); ++i) {
@@ -135,7 +138,13 @@ std::optional<Material> read_plate_material(Section& slot, const MaterialLibrary
     if (const auto given = read_material(slot, "plate_material", false, library)) return given;
     if (slot.find("plate_material", false) != nullptr) return std::nullopt;
     (void)assumed.take<std::string>(std::nullopt, "", "slot.plate_material", default_plate);
-    return read_material_file(library.file_of(default_plate, ""));
+    const auto file = library.file_of(default_plate, "");
+    std::error_code error;
+    if (!std::filesystem::exists(file, error)) {
+        slot.fault(slot.node(), "plate_material", fmt::format("is left out, and the library {} has no {} to take instead", library.folder().string(), default_plate));
+        return std::nullopt;
+    }
+    return read_material_file(file);
 }
 
 Slot read_slot(Section slot, const MaterialLibrary& library, Assumptions& assumed, bool& plate_known) {
@@ -170,7 +179,7 @@ Pad read_pad(Section pad, Assumptions& assumed) {
     result.rivet_diameter = assumed.take(pad.optional<Length>("rivet_diameter", {0.1 * millimetre, 10.0 * millimetre}), result.rivet_diameter, "pad.rivet_diameter");
     const auto rivets = pad.optional<Ratio>("rivets", {1.0, 4.0});
     if (rivets && rivets->value() != std::floor(rivets->value()))
-        pad.fault(*pad.find("rivets", false), "rivets", "must be a whole number");
+        pad.fault(*pad.find("rivets", false), "rivets", fmt::format("{} is not a whole number", to_text(*rivets)));
     result.rivets = static_cast<int>(assumed.take(rivets, Ratio(result.rivets), "pad.rivets").value());
     result.plate_margin = assumed.take(pad.optional<Length>("plate_margin", {0.5 * millimetre, 50.0 * millimetre}), result.plate_margin, "pad.plate_margin");
     pad.close();
@@ -198,7 +207,8 @@ std::optional<Air> read_air(Section& root, Assumptions& assumed) {
     }
     if (node->kind == Node::Kind::scalar && node->scalar == "none") return std::nullopt;
     if (node->kind != Node::Kind::mapping) {
-        root.fault(*node, "air", "must be none, or {temperature: 20 degC, humidity: 50 %}");
+        root.fault(*node, "air", node->kind == Node::Kind::scalar && !node->scalar.empty() ? fmt::format("'{}' is neither none nor a mapping", node->scalar) : std::string("must be none or a mapping"),
+                   "write none for a vacuum, or {temperature: 20 degC, humidity: 50 %}");
         return Air{};
     }
     Section air(root.faults(), *node, "air");
@@ -213,7 +223,7 @@ std::optional<Note> read_note(Section& root) {
     const Node* node = root.find("note", false);
     if (node == nullptr) return std::nullopt;
     if (node->kind != Node::Kind::scalar) {
-        root.fault(*node, "note", "must be a note such as A4");
+        root.fault(*node, "note", fmt::format("must be a note such as A4, {}", not_a(*node)));
         return std::nullopt;
     }
     const auto note = parse_note(node->scalar);

@@ -7,7 +7,7 @@ namespace reedwright::kernel {
 
 namespace {
 
-constexpr std::size_t most_coefficients = 15;  // products of two polynomials of order 7
+constexpr std::size_t most_coefficients = 23;  // products of two polynomials of order 11
 using Polynomial = std::array<double, most_coefficients>;
 
 Polynomial legendre(int order) {
@@ -158,7 +158,7 @@ double CrossSection<Orders>::value(std::size_t order, double y_m) const {
 }
 
 template class CrossSection<1>;
-template class CrossSection<3>;
 template class CrossSection<4>;
+template class CrossSection<6>;
 
 }  // namespace reedwright::kernel

@@ -14,6 +14,7 @@
 #include "core/vibration/shape_functions.hpp"
 #include "core/vibration/traced_profile.hpp"
 
+#include <utility>
 #include <vector>
 
 namespace reedwright::kernel {
@@ -40,27 +41,45 @@ struct StripInput {
     bool rotary_inertia;
 };
 
-/// A finite element from x0 to x0 + length with values at both ends.
+/// A finite element from x0 to x0 + length.
 struct StripElement {
     double x0_m, length_m;
+};
+
+/// A stretch on which thickness and width are straight lines, inside one element. Elements hold
+/// several where stations stand closer than an element can be short without losing digits.
+struct StripPiece {
+    std::size_t element;
+    double x0_m, length_m;
+    /// Where the piece starts and how long it is, in shares of its element.
+    double share0, share_length;
     Traced h0, h1;
     Traced s0, s1;
     Traced b0, b1;
+
+    double element_share(double share) const { return share0 + share * share_length; }
 };
 
-/// How finely the strip is cut into elements. Element ends stand at every station and mass; near
-/// the clamp and near steps elements grow geometrically from finest_share of the width.
+/// How finely the strip is cut into elements. Element ends stand at stations and masses that are not
+/// too close together; near the clamp and near steps elements grow geometrically from finest_share
+/// of the width. An element shorter than shortest_share of the length would cost digits: its stiffness
+/// goes as the cube of length / element.
 struct MeshRule {
     double finest_share = 0.15;
     double growth = 1.6;
     double coarsest_share_of_length = 0.25;
+    double shortest_share_of_length = 0.004;
+    /// Greatest relative change of thickness within an element: the curvature goes as its inverse cube.
+    double greatest_taper = 0.4;
 };
 
 struct Strip {
     StripInput input;
     std::vector<StripElement> elements;
-    /// Index of the node (0 at the root) at which each mass sits.
-    std::vector<std::size_t> mass_nodes;
+    std::vector<StripPiece> pieces;
+
+    /// The element at a place, and the share of it.
+    std::pair<std::size_t, double> element_at(double x_m) const;
     double greatest_width_m;
 };
 
@@ -105,16 +124,16 @@ public:
     /// Deflection on the middle line at the tip.
     double tip_value(const StripMode& mode) const;
     StripGradient gradient(const StripMode& mode) const;
-    /// The derivative of omega^2 by the thickness of the strip per unit length, at a place of an
-    /// element: omega^2' = int density dh dx.
-    double thickness_density(const StripMode& mode, std::size_t element, double share) const;
+    /// The derivative of omega^2 by the thickness of the strip per unit length, at a place of a
+    /// piece: omega^2' = int density dh dx.
+    double thickness_density(const StripMode& mode, const StripPiece& piece, double share) const;
     /// The stiffness and mass matrices as full rows, for outside comparison.
     void export_matrices(std::vector<double>& stiffness, std::vector<double>& mass) const;
 
 private:
     static constexpr std::size_t element_size = along_count * Orders;
     struct ElementMatrices;
-    ElementMatrices element_matrices(const StripElement& element) const;
+    void add_piece(ElementMatrices& matrices, const StripPiece& piece) const;
     void assemble(BandedMatrix& stiffness, BandedMatrix& mass) const;
     /// The unknown behind a degree of freedom of an element, or -1 where the root is held.
     int unknown(std::size_t element, std::size_t degree) const;

@@ -64,22 +64,20 @@ int StripSolver<Orders>::unknown(std::size_t element, std::size_t degree) const 
 }
 
 template <std::size_t Orders>
-typename StripSolver<Orders>::ElementMatrices StripSolver<Orders>::element_matrices(const StripElement& element) const {
+void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& piece) const {
     const StripInput& input = strip_.input;
     const double plate_modulus = input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
     const double twist_factor = 2.0 * (1.0 - input.poisson);
-    const bool even_width = element.b0.value == element.b1.value;
-    CrossIntegrals<Orders> cross = across_.integrals(element.b0.value);
+    const bool even_width = piece.b0.value == piece.b1.value;
+    CrossIntegrals<Orders> cross = across_.integrals(piece.b0.value);
 
-    ElementMatrices result;
-    const auto& points = gauss_points();
-    for (std::size_t g = 0; g < gauss_count; ++g) {
-        const double share = points[g].share;
-        const double weight = points[g].weight * element.length_m;
-        const AlongShape shape = along_shape(share, element.length_m);
-        const double s = linear(element.s0, element.s1, share);
-        const double h = linear(element.h0, element.h1, share);
-        const double b = linear(element.b0, element.b1, share);
+    for (const GaussPoint& point : gauss_points()) {
+        const double share = point.share;
+        const double weight = point.weight * piece.length_m;
+        const AlongShape shape = along_shape(piece.element_share(share), strip_.elements[piece.element].length_m);
+        const double s = linear(piece.s0, piece.s1, share);
+        const double h = linear(piece.h0, piece.h1, share);
+        const double b = linear(piece.b0, piece.b1, share);
         const double rigidity = weight * plate_modulus * s * s * s;
         const double line_mass = weight * input.density_kg_m3 * h;
         const double line_inertia = input.rotary_inertia ? line_mass * h * h / 12.0 : 0.0;
@@ -117,13 +115,14 @@ typename StripSolver<Orders>::ElementMatrices StripSolver<Orders>::element_matri
                     }
             }
     }
-    return result;
 }
 
 template <std::size_t Orders>
 void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) const {
+    auto piece = strip_.pieces.begin();
     for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
-        ElementMatrices local = element_matrices(strip_.elements[e]);
+        ElementMatrices local;
+        for (; piece != strip_.pieces.end() && piece->element == e; ++piece) add_piece(local, *piece);
         for (std::size_t p = 0; p < along_count; ++p)
             for (std::size_t q = p; q < along_count; ++q) {
                 const double* k = local.stiffness_block(p, q);
@@ -142,15 +141,16 @@ void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) 
     }
     if (root_turns_) stiffness.at(0, 0) += strip_.input.root_spring_nm;
     const auto& middle = across_.middle();
-    for (std::size_t k = 0; k < strip_.mass_nodes.size(); ++k) {
-        const std::size_t node = strip_.mass_nodes[k];
-        const auto& point = strip_.input.masses[k];
-        for (std::size_t i = 0; i < Orders; ++i)
-            for (std::size_t j = i; j < Orders; ++j) {
-                const std::array<int, 2> deflection{unknown(node, i), unknown(node, j)};
-                const std::array<int, 2> slope{unknown(node, Orders + i), unknown(node, Orders + j)};
-                if (deflection[0] >= 0 && deflection[1] >= 0) mass.at(deflection[0], deflection[1]) += point.mass_kg * middle[i] * middle[j];
-                if (slope[0] >= 0 && slope[1] >= 0) mass.at(slope[0], slope[1]) += point.inertia_kg_m2 * middle[i] * middle[j];
+    for (const PointMass& point : strip_.input.masses) {
+        const auto [element, share] = strip_.element_at(point.at_m);
+        const AlongShape shape = along_shape(share, strip_.elements[element].length_m);
+        for (std::size_t a = 0; a < element_size; ++a)
+            for (std::size_t b = a; b < element_size; ++b) {
+                const int row = unknown(element, a);
+                const int column = unknown(element, b);
+                if (row < 0 || column < 0) continue;
+                const double across = middle[a % Orders] * middle[b % Orders];
+                mass.at(row, column) += across * (point.mass_kg * shape.value[a / Orders] * shape.value[b / Orders] + point.inertia_kg_m2 * shape.slope[a / Orders] * shape.slope[b / Orders]);
             }
     }
 }
@@ -318,30 +318,28 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
     result.by_thickness.resize(station_count(input.thickness));
     result.by_width.resize(station_count(input.width));
     double tongue_inertia = 0.0;
-    const auto& points = gauss_points();
-    CrossIntegrals<Orders> cross = across_.integrals(strip_.elements.front().b0.value);
-    double width_of_cross = strip_.elements.front().b0.value;
-    for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
-        const StripElement& element = strip_.elements[e];
-        for (const GaussPoint& point : points) {
-            const double h = linear(element.h0, element.h1, point.share);
-            const double s = linear(element.s0, element.s1, point.share);
-            const double b = linear(element.b0, element.b1, point.share);
+    double width_of_cross = strip_.pieces.front().b0.value;
+    CrossIntegrals<Orders> cross = across_.integrals(width_of_cross);
+    for (const StripPiece& piece : strip_.pieces)
+        for (const GaussPoint& point : gauss_points()) {
+            const double h = linear(piece.h0, piece.h1, point.share);
+            const double s = linear(piece.s0, piece.s1, point.share);
+            const double b = linear(piece.b0, piece.b1, point.share);
             if (b != width_of_cross) {
                 cross = across_.integrals(b);
                 width_of_cross = b;
             }
-            const Densities density = densities(input, across_, cross, shape_at(mode, e, point.share), mode.omega2, h, s, b, true);
-            const double weight = point.weight * element.length_m;
-            spread(result.by_thickness, element.s0, element.s1, point.share, weight * density.by_stiff_thickness);
-            spread(result.by_thickness, element.h0, element.h1, point.share, weight * density.by_mass_thickness);
-            spread(result.by_width, element.b0, element.b1, point.share, weight * density.by_width);
+            const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(point.share));
+            const Densities density = densities(input, across_, cross, local, mode.omega2, h, s, b, true);
+            const double weight = point.weight * piece.length_m;
+            spread(result.by_thickness, piece.s0, piece.s1, point.share, weight * density.by_stiff_thickness);
+            spread(result.by_thickness, piece.h0, piece.h1, point.share, weight * density.by_mass_thickness);
+            spread(result.by_width, piece.b0, piece.b1, point.share, weight * density.by_width);
             tongue_inertia += weight * density.inertia;
         }
-    }
-    for (const std::size_t node : strip_.mass_nodes) {
-        const bool at_end = node == strip_.elements.size();
-        const auto local = shape_at(mode, at_end ? node - 1 : node, at_end ? 1.0 : 0.0);
+    for (const PointMass& mass : input.masses) {
+        const auto [element, share] = strip_.element_at(mass.at_m);
+        const LocalShape<Orders> local = shape_at(mode, element, share);
         const double deflection = dot(local.value, across_.middle());
         const double slope = dot(local.slope, across_.middle());
         result.by_mass.push_back(-mode.omega2 * deflection * deflection);
@@ -353,11 +351,11 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
 }
 
 template <std::size_t Orders>
-double StripSolver<Orders>::thickness_density(const StripMode& mode, std::size_t index, double share) const {
-    const StripElement& element = strip_.elements[index];
-    const double b = linear(element.b0, element.b1, share);
+double StripSolver<Orders>::thickness_density(const StripMode& mode, const StripPiece& piece, double share) const {
+    const double b = linear(piece.b0, piece.b1, share);
+    const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(share));
     const Densities density =
-        densities(strip_.input, across_, across_.integrals(b), shape_at(mode, index, share), mode.omega2, linear(element.h0, element.h1, share), linear(element.s0, element.s1, share), b, false);
+        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share), linear(piece.s0, piece.s1, share), b, false);
     return density.by_stiff_thickness + density.by_mass_thickness;
 }
 
@@ -378,7 +376,7 @@ void StripSolver<Orders>::export_matrices(std::vector<double>& stiffness, std::v
 }
 
 template class StripSolver<1>;
-template class StripSolver<3>;
 template class StripSolver<4>;
+template class StripSolver<6>;
 
 }  // namespace reedwright::kernel

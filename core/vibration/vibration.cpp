@@ -18,6 +18,7 @@ constexpr double clamp_layer = 0.163;
 constexpr double shear_cents = -970.0;
 constexpr double steepest_stiff_slope = 0.45;
 constexpr std::size_t strip_orders = 4;
+constexpr std::size_t more_strip_orders = 6;
 // Cents per unit of ln f.
 const double cents_per_ln = 1200.0 / std::numbers::ln2;
 
@@ -76,7 +77,11 @@ Frequency from_omega2(double omega2) {
 // million with a tenth of the length each.
 kernel::MeshRule mesh_rule(const Model& model) {
     kernel::MeshRule rule;
-    if (model.tier == Tier::beam) rule.coarsest_share_of_length = 0.125;
+    if (model.tier == Tier::beam) rule.coarsest_share_of_length = 0.1;
+    rule.finest_share /= model.mesh_refinement;
+    rule.coarsest_share_of_length /= model.mesh_refinement;
+    rule.greatest_taper /= model.mesh_refinement;
+    rule.growth = 1.0 + (rule.growth - 1.0) / model.mesh_refinement;
     return rule;
 }
 
@@ -97,6 +102,8 @@ public:
         : tongue(solved_tongue), model(solved_model), strip(kernel::meshed(strip_input(tongue, seat, temperature, model), mesh_rule(model))), shear(shear_factor(tongue, model)) {
         if (model.tier == Tier::beam)
             even.emplace<kernel::StripSolver<1>>(strip, kernel::Parity::even);
+        else if (model.more_orders_across)
+            even.emplace<kernel::StripSolver<more_strip_orders>>(strip, kernel::Parity::even);
         else
             even.emplace<kernel::StripSolver<strip_orders>>(strip, kernel::Parity::even);
         ask([&](const auto& solver) {
@@ -111,24 +118,18 @@ public:
     void ask(Function function) const {
         if (const auto* beam = std::get_if<kernel::StripSolver<1>>(&even))
             function(*beam);
+        else if (const auto* fine = std::get_if<kernel::StripSolver<more_strip_orders>>(&even))
+            function(*fine);
         else
             function(std::get<kernel::StripSolver<strip_orders>>(even));
     }
 
     double length_m() const { return tongue.length().value(); }
 
-    // The element and the share of it at a place; at a joint the element on the tip's side unless
-    // the place before it is asked for.
-    std::pair<std::size_t, double> element_at(double x_m) const {
-        std::size_t e = 0;
-        while (e + 1 < strip.elements.size() && strip.elements[e + 1].x0_m <= x_m) ++e;
-        return {e, std::clamp((x_m - strip.elements[e].x0_m) / strip.elements[e].length_m, 0.0, 1.0)};
-    }
-
-    // Cents for metal taken, per depth and stretch, inside an element.
-    double effect(std::size_t element, double share) const {
+    // Cents for metal taken, per depth and stretch, at a place of a piece.
+    double effect(const kernel::StripPiece& piece, double share) const {
         double density = 0.0;
-        ask([&](const auto& solver) { density = solver.thickness_density(first, element, share); });
+        ask([&](const auto& solver) { density = solver.thickness_density(first, piece, share); });
         return -density / (2.0 * first.omega2) * cents_per_ln;
     }
 
@@ -136,7 +137,7 @@ public:
     Model model;
     kernel::Strip strip;
     double shear;
-    std::variant<std::monostate, kernel::StripSolver<1>, kernel::StripSolver<strip_orders>> even;
+    std::variant<std::monostate, kernel::StripSolver<1>, kernel::StripSolver<strip_orders>, kernel::StripSolver<more_strip_orders>> even;
     kernel::StripMode first;
     double tip = 1.0;
 };
@@ -163,8 +164,13 @@ std::vector<Frequency> Vibration::flap(std::size_t count) const {
 std::vector<Frequency> Vibration::twist(std::size_t count) const {
     std::vector<Frequency> result;
     if (solved_->model.tier == Tier::beam) return result;
-    const kernel::StripSolver<strip_orders> odd(solved_->strip, kernel::Parity::odd);
-    for (const auto& mode : odd.lowest(count)) result.push_back(from_omega2(mode.omega2));
+    const auto solve = [&](const auto& odd) {
+        for (const auto& mode : odd.lowest(count)) result.push_back(from_omega2(mode.omega2));
+    };
+    if (solved_->model.more_orders_across)
+        solve(kernel::StripSolver<more_strip_orders>(solved_->strip, kernel::Parity::odd));
+    else
+        solve(kernel::StripSolver<strip_orders>(solved_->strip, kernel::Parity::odd));
     return result;
 }
 
@@ -180,20 +186,16 @@ Stiffness Vibration::stiffness() const {
 
 std::vector<ModePoint> Vibration::mode_points() const {
     std::vector<ModePoint> points;
-    const auto& elements = solved_->strip.elements;
-    for (std::size_t e = 0; e < elements.size(); ++e)
-        for (const auto& gauss : kernel::gauss_points()) {
-            const auto& element = elements[e];
-            const auto between = [&](const kernel::Traced& a, const kernel::Traced& b) {
-                return Length::from_value(a.value + gauss.share * (b.value - a.value));
-            };
-            double deflection = 0.0;
-            solved_->ask([&](const auto& solver) {
-                deflection = middle_value(solver.shape_at(solved_->first, e, gauss.share).value, solver.across().middle()) / solved_->tip;
-            });
-            points.push_back({Length::from_value(element.x0_m + gauss.share * element.length_m), Length::from_value(gauss.weight * element.length_m),
-                              between(element.b0, element.b1), between(element.h0, element.h1), deflection});
-        }
+    points.reserve(solved_->strip.pieces.size() * kernel::gauss_count);
+    solved_->ask([&](const auto& solver) {
+        for (const kernel::StripPiece& piece : solved_->strip.pieces)
+            for (const auto& gauss : kernel::gauss_points()) {
+                const auto between = [&](const kernel::Traced& a, const kernel::Traced& b) { return Length::from_value(a.value + gauss.share * (b.value - a.value)); };
+                const auto local = solver.shape_at(solved_->first, piece.element, piece.element_share(gauss.share));
+                points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m), Length::from_value(gauss.weight * piece.length_m), between(piece.b0, piece.b1),
+                                  between(piece.h0, piece.h1), middle_value(local.value, solver.across().middle()) / solved_->tip});
+            }
+    });
     return points;
 }
 
@@ -204,7 +206,7 @@ Area Vibration::swept_area() const {
 }
 
 double Vibration::deflection_at(Length at) const {
-    const auto [element, share] = solved_->element_at(at.value());
+    const auto [element, share] = solved_->strip.element_at(at.value());
     double deflection = 0.0;
     solved_->ask([&, e = element, t = share](const auto& solver) {
         deflection = middle_value(solver.shape_at(solved_->first, e, t).value, solver.across().middle()) / solved_->tip;
@@ -219,7 +221,7 @@ std::vector<ShapePoint> Vibration::shape(std::size_t flap_mode, std::size_t samp
         const double tip = solver.tip_value(mode);
         for (std::size_t k = 0; k <= samples; ++k) {
             const double x_m = solved_->length_m() * static_cast<double>(k) / static_cast<double>(samples);
-            const auto [element, share] = solved_->element_at(x_m);
+            const auto [element, share] = solved_->strip.element_at(x_m);
             points.push_back({Length::from_value(x_m), middle_value(solver.shape_at(mode, element, share).value, solver.across().middle()) / tip});
         }
     });
@@ -266,24 +268,20 @@ Sensitivities Vibration::sensitivities() const {
 
 std::vector<WherePoint> Vibration::where_map(std::size_t intervals) const {
     std::vector<WherePoint> points;
-    const auto add = [&](std::size_t element, double share) {
-        const auto& e = solved_->strip.elements[element];
-        points.push_back({Length::from_value(e.x0_m + share * e.length_m), IntervalPerArea::from_value(solved_->effect(element, share))});
+    const auto& pieces = solved_->strip.pieces;
+    const auto add = [&](const kernel::StripPiece& piece, double share) {
+        points.push_back({Length::from_value(piece.x0_m + share * piece.length_m), IntervalPerArea::from_value(solved_->effect(piece, share))});
     };
-    std::size_t element = 0;
-    const auto& elements = solved_->strip.elements;
+    std::size_t p = 0;
     for (std::size_t k = 0; k <= intervals; ++k) {
         const double x_m = solved_->length_m() * static_cast<double>(k) / static_cast<double>(intervals);
         // Joints passed on the way at which the profile steps: both of their sides.
-        while (element + 1 < elements.size() && elements[element + 1].x0_m <= x_m) {
-            if (std::abs(elements[element].h1.value - elements[element + 1].h0.value) > 1e-9) {
-                add(element, 1.0);
-                add(element + 1, 0.0);
+        for (; p + 1 < pieces.size() && pieces[p + 1].x0_m <= x_m; ++p)
+            if (std::abs(pieces[p].h1.value - pieces[p + 1].h0.value) > 1e-9) {
+                add(pieces[p], 1.0);
+                add(pieces[p + 1], 0.0);
             }
-            ++element;
-        }
-        const double share = std::clamp((x_m - elements[element].x0_m) / elements[element].length_m, 0.0, 1.0);
-        if (points.empty() || std::abs(points.back().at.value() - x_m) > 1e-9) add(element, share);
+        if (points.empty() || std::abs(points.back().at.value() - x_m) > 1e-9) add(pieces[p], std::clamp((x_m - pieces[p].x0_m) / pieces[p].length_m, 0.0, 1.0));
     }
     return points;
 }
@@ -291,20 +289,20 @@ std::vector<WherePoint> Vibration::where_map(std::size_t intervals) const {
 std::vector<Length> Vibration::neutral_places() const {
     constexpr int looks = 8;
     std::vector<Length> places;
-    const auto& elements = solved_->strip.elements;
-    double last = solved_->effect(0, 0.0);
-    for (std::size_t e = 0; e < elements.size(); ++e)
+    const auto& pieces = solved_->strip.pieces;
+    double last = solved_->effect(pieces.front(), 0.0);
+    for (const kernel::StripPiece& piece : pieces)
         for (int k = 0; k <= looks; ++k) {
             double high = static_cast<double>(k) / looks;
-            const double here = solved_->effect(e, high);
+            const double here = solved_->effect(piece, high);
             if (last * here < 0.0) {
                 // A jump of sign at a joint has no place inside; its place is the joint.
                 double low = k == 0 ? 0.0 : high - 1.0 / looks;
                 for (int halving = 0; halving < 40 && k > 0; ++halving) {
                     const double middle = 0.5 * (low + high);
-                    (solved_->effect(e, middle) * last > 0.0 ? low : high) = middle;
+                    (solved_->effect(piece, middle) * last > 0.0 ? low : high) = middle;
                 }
-                places.push_back(Length::from_value(elements[e].x0_m + high * elements[e].length_m));
+                places.push_back(Length::from_value(piece.x0_m + high * piece.length_m));
             }
             if (here != 0.0) last = here;
         }
