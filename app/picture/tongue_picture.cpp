@@ -2,6 +2,7 @@
 
 #include "app/picture/axes.hpp"
 #include "app/report.hpp"
+#include "cad_export/palette.hpp"
 #include "core/plate/reed_blank.hpp"
 
 #include <algorithm>
@@ -16,10 +17,15 @@ constexpr double page_width = 180.0;
 constexpr double left = 24.0;
 constexpr double frame_width = page_width - left - 8.0;
 // Greys and one hue, told apart by lightness as well as by colour.
-const Ink metal{"#d8b25c", "#5b4614", 0.25, ""};
-const Ink pad_metal{"#b08d3e", "#5b4614", 0.25, ""};
 const Ink plate_metal{"#eeeeee", "#555555", 0.25, ""};
 const Ink empty{"#ffffff", "#555555", 0.25, ""};
+
+// The palette of the shop's files, so that a part has one colour everywhere; the pad is darker.
+Ink metal_ink(const Reed& reed, double lightness) {
+    const Colour colour = colour_of(alloy_class(reed.tongue.material.name));
+    const auto byte = [&](double part) { return static_cast<int>(std::lround(255.0 * std::min(1.0, part * lightness))); };
+    return {fmt::format("#{:02x}{:02x}{:02x}", byte(colour.red), byte(colour.green), byte(colour.blue)), "#333333", 0.25, ""};
+}
 
 double mm(Length length) {
     return in(length, millimetre);
@@ -34,11 +40,11 @@ std::vector<Point> placed(const Axes& axes, const std::vector<PlanePoint>& corne
 void draw_side(Svg& page, const Axes& axes, const Reed& reed) {
     const double pad = mm(reed.pad.length);
     const double root = mm(reed.tongue.thickness.at_root());
-    page.polygon({axes.place(-pad, 0.0), axes.place(0.0, 0.0), axes.place(0.0, root), axes.place(-pad, root)}, pad_metal);
+    page.polygon({axes.place(-pad, 0.0), axes.place(0.0, 0.0), axes.place(0.0, root), axes.place(-pad, root)}, metal_ink(reed, 0.8));
     std::vector<Point> outline{axes.place(0.0, 0.0)};
     for (const Station& station : reed.tongue.thickness.stations()) outline.push_back(axes.place(mm(station.at), mm(station.value)));
     outline.push_back(axes.place(mm(reed.tongue.length()), 0.0));
-    page.polygon(outline, metal);
+    page.polygon(outline, metal_ink(reed, 1.0));
     const double most = mm(reed.tongue.thickness.largest());
     for (const Load& load : reed.tongue.loads) {
         const double height = mm(reed.tongue.thickness.before(load.at));
@@ -51,12 +57,12 @@ void draw_top(Svg& page, const Axes& axes, const Reed& reed, const ReedBlank& bl
     for (const Outline& slot : blank.plate.slots) page.polygon(placed(axes, slot.corners), empty);
     const double pad = mm(reed.pad.length);
     const double half = 0.5 * mm(reed.tongue.width.at_root());
-    page.polygon({axes.place(-pad, -half), axes.place(0.0, -half), axes.place(0.0, half), axes.place(-pad, half)}, pad_metal);
+    page.polygon({axes.place(-pad, -half), axes.place(0.0, -half), axes.place(0.0, half), axes.place(-pad, half)}, metal_ink(reed, 0.8));
     std::vector<Point> edge;
     const auto& stations = reed.tongue.width.stations();
     for (const Station& station : stations) edge.push_back(axes.place(mm(station.at), 0.5 * mm(station.value)));
     for (auto station = stations.rbegin(); station != stations.rend(); ++station) edge.push_back(axes.place(mm(station->at), -0.5 * mm(station->value)));
-    page.polygon(edge, metal);
+    page.polygon(edge, metal_ink(reed, 1.0));
     const double mm_on_page = axes.place(1.0, 0.0).x - axes.place(0.0, 0.0).x;
     for (const Hole& hole : blank.tongue.holes) page.circle(axes.place(mm(hole.centre.x), mm(hole.centre.y)), 0.5 * mm(hole.diameter) * mm_on_page, {"#8a8a8a", "#333333", 0.25, ""});
 }
@@ -65,10 +71,18 @@ void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std
     const IntervalPerArea unit = cent / (micrometre * millimetre);
     const Ink rises{"#9ec5e8", "", 0.0, ""};
     const Ink falls{"#c9824a", "", 0.0, ""};
-    for (std::size_t i = 1; i < map.size(); ++i) {
-        const double x0 = mm(map[i - 1].at), x1 = mm(map[i].at);
-        const double y0 = in(map[i - 1].effect, unit), y1 = in(map[i].effect, unit);
-        if (x1 > x0) page.polygon({axes.place(x0, 0.0), axes.place(x0, y0), axes.place(x1, y1), axes.place(x1, 0.0)}, y0 + y1 > 0.0 ? rises : falls);
+    // One polygon for every run of one sign, closed on the zero line where the sign changes.
+    std::vector<Point> run{axes.place(mm(map.front().at), 0.0)};
+    for (std::size_t i = 0; i < map.size(); ++i) {
+        const double y = in(map[i].effect, unit);
+        run.push_back(axes.place(mm(map[i].at), y));
+        const bool last = i + 1 == map.size();
+        const double next = last ? 0.0 : in(map[i + 1].effect, unit);
+        if (!last && y * next >= 0.0) continue;
+        const double crossing = last ? mm(map[i].at) : mm(map[i].at) + (mm(map[i + 1].at) - mm(map[i].at)) * y / (y - next);
+        run.push_back(axes.place(crossing, 0.0));
+        page.polygon(run, y > 0.0 ? rises : falls);
+        run = {axes.place(crossing, 0.0)};
     }
     std::vector<Point> curve;
     for (const WherePoint& point : map) curve.push_back(axes.place(mm(point.at), in(point.effect, unit)));
@@ -116,8 +130,8 @@ std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
 
     const Axes top({left, top_at}, frame_width, top_height, along, {-half_shown, half_shown, "across, mm"});
     page.rectangle({left, top_at}, frame_width, top_height, plate_metal);
-    draw_top(page, top, reed, blank);
     top.draw(page, false, 3);
+    draw_top(page, top, reed, blank);
     page.text({left + frame_width - 2.0, top_at - 1.6}, "top, on its plate, to scale", 3.0, Anchor::end);
 
     const Axes where({left, map_at}, frame_width, map_height, along, rounded_scale(lowest, highest, "cents per um over 1 mm"));

@@ -216,6 +216,11 @@ std::optional<std::string> Section::optional_word(std::string_view key, std::ini
 void Section::close() {
     for (const Node::Entry& entry : node_.mapping) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
+        // "length:15 mm" is a key by that whole name.
+        if (const auto colon = entry.key.find(':'); colon != std::string::npos && std::find(known_.begin(), known_.end(), entry.key.substr(0, colon)) != known_.end()) {
+            faults_.add(entry.key_place, fmt::format("a blank is missing after the colon of '{}'", full_name(entry.key)));
+            continue;
+        }
         const std::string near = nearest_word(entry.key, known_);
         faults_.add(entry.key_place, fmt::format("unknown key '{}'", full_name(entry.key)),
                     near.empty() ? fmt::format("known here: {}", fmt::join(known_, ", "))

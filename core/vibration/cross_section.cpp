@@ -102,8 +102,46 @@ CrossIntegrals<Orders> CrossSection<Orders>::integrals(double width_m) const {
             // y = B t / 2 and the integrands are even: the whole width is twice the half.
             result.plain[i][j] = width_m_ * (full ? tables.full_plain[i][j] : integral_to(tables.plain[i][j], t));
             result.curved[i][j] = width_m_ * per_width * per_width * (full ? tables.full_curved[i][j] : integral_to(tables.curved[i][j], t));
-            result.both_curved[i][j] = width_m_ * std::pow(per_width, 4) * (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
+            result.both_curved[i][j] = width_m_ * per_width * per_width * per_width * per_width * (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
             result.sloped[i][j] = width_m_ * per_width * per_width * (full ? tables.full_sloped[i][j] : integral_to(tables.sloped[i][j], t));
+        }
+    return result;
+}
+
+namespace {
+
+// Products of slopes of order n reach the power 2 n - 2; only the even powers are there.
+template <std::size_t Orders>
+constexpr std::size_t slope_powers = 4 * Orders - 1;
+
+// E_k, the integral of s^k exp(-(t - s) / c) from 0 to t, by parts: E_k = c t^k - c k E_(k-1).
+template <std::size_t Orders>
+std::array<double, slope_powers<Orders> + 1> edge_moments(double t, double c) {
+    std::array<double, slope_powers<Orders> + 1> moment{};
+    moment[0] = c * (1.0 - std::exp(-t / c));
+    double power = 1.0;
+    for (std::size_t k = 1; k < moment.size(); ++k) {
+        power *= t;
+        moment[k] = c * (power - static_cast<double>(k) * moment[k - 1]);
+    }
+    return moment;
+}
+
+}  // namespace
+
+template <std::size_t Orders>
+CrossMatrix<Orders> CrossSection<Orders>::softened_integrals(double width_m, double reach_m) const {
+    const auto& tables = Tables<Orders>::of(parity_);
+    const auto moment = edge_moments<Orders>(width_m / width_m_, 2.0 * reach_m / width_m_);
+    const double scale = 4.0 / width_m_;
+    CrossMatrix<Orders> result{};
+    for (std::size_t i = 0; i < Orders; ++i)
+        for (std::size_t j = i; j < Orders; ++j) {
+            const Polynomial& p = tables.sloped[i][j];
+            double softened = 0.0;
+            // The highest power of this pair: twice the mean order, less two.
+            for (std::size_t k = 0; k <= 2 * (i + j); k += 2) softened += p[k] * moment[k];
+            result[i][j] = result[j][i] = scale * softened;
         }
     return result;
 }
@@ -113,27 +151,15 @@ EdgeIntegrals<Orders> CrossSection<Orders>::edge_integrals(double width_m, doubl
     const auto& tables = Tables<Orders>::of(parity_);
     const double t = width_m / width_m_;
     const double c = 2.0 * reach_m / width_m_;
-    // E_k, the integral of s^k exp(-(t - s) / c) from 0 to t, by parts: E_k = c t^k - c k E_(k-1).
-    std::array<double, most_coefficients + 1> moment{};
-    moment[0] = c * (1.0 - std::exp(-t / c));
-    double power = 1.0;
-    for (std::size_t k = 1; k <= most_coefficients; ++k) {
-        power *= t;
-        moment[k] = c * (power - static_cast<double>(k) * moment[k - 1]);
-    }
-    const double scale = 4.0 / width_m_;
-    EdgeIntegrals<Orders> result{};
+    const auto moment = edge_moments<Orders>(t, c);
+    const double by_reach_scale = 4.0 / width_m_ / (c * c) * 2.0 / width_m_;
+    EdgeIntegrals<Orders> result{softened_integrals(width_m, reach_m), {}};
     for (std::size_t i = 0; i < Orders; ++i)
         for (std::size_t j = i; j < Orders; ++j) {
             const Polynomial& p = tables.sloped[i][j];
-            double softened = 0.0;
             double by_reach = 0.0;
-            for (std::size_t k = 0; k < 4 * Orders - 1 && k < most_coefficients; k += 2) {
-                softened += p[k] * moment[k];
-                by_reach += p[k] * (t * moment[k] - moment[k + 1]);
-            }
-            result.softened[i][j] = result.softened[j][i] = scale * softened;
-            result.by_reach[i][j] = result.by_reach[j][i] = scale * by_reach / (c * c) * 2.0 / width_m_;
+            for (std::size_t k = 0; k <= 2 * (i + j); k += 2) by_reach += p[k] * (t * moment[k] - moment[k + 1]);
+            result.by_reach[i][j] = result.by_reach[j][i] = by_reach_scale * by_reach;
         }
     return result;
 }

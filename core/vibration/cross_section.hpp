@@ -47,6 +47,8 @@ public:
 
     CrossIntegrals<Orders> integrals(double width_m) const;
     EdgeIntegrals<Orders> edge_integrals(double width_m, double reach_m) const;
+    /// The first member of edge_integrals() alone.
+    CrossMatrix<Orders> softened_integrals(double width_m, double reach_m) const;
     EdgeValues<Orders> edge_values(double width_m) const;
     /// Values on the middle line, y = 0.
     const std::array<double, Orders>& middle() const { return middle_; }

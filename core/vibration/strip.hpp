@@ -133,7 +133,9 @@ public:
 private:
     static constexpr std::size_t element_size = along_count * Orders;
     struct ElementMatrices;
+    struct AlongMoments;
     void add_piece(ElementMatrices& matrices, const StripPiece& piece) const;
+    void add_moments(ElementMatrices& matrices, const AlongMoments& moments, const CrossIntegrals<Orders>& cross) const;
     void assemble(BandedMatrix& stiffness, BandedMatrix& mass) const;
     /// The unknown behind a degree of freedom of an element, or -1 where the root is held.
     int unknown(std::size_t element, std::size_t degree) const;

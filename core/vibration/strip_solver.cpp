@@ -39,8 +39,8 @@ double dot(const std::array<double, Orders>& a, const std::array<double, Orders>
 
 template <std::size_t Orders>
 struct StripSolver<Orders>::ElementMatrices {
-    std::array<double, element_size * element_size> stiffness{};
-    std::array<double, element_size * element_size> mass{};
+    std::array<double, element_size * element_size> stiffness;
+    std::array<double, element_size * element_size> mass;
 
     // The block of two shape functions along the element, Orders x Orders, upper half of blocks only.
     double* stiffness_block(std::size_t a, std::size_t b) { return stiffness.data() + (a * along_count + b) * Orders * Orders; }
@@ -63,14 +63,23 @@ int StripSolver<Orders>::unknown(std::size_t element, std::size_t degree) const 
     return root_turns_ && index == Orders ? 0 : -1;
 }
 
+// What the integrals along a piece of even width need once for all pairs of orders across: for a pair of
+// shape functions the integrals of rigidity, mass and rotary inertia times their products.
+template <std::size_t Orders>
+struct StripSolver<Orders>::AlongMoments {
+    using Pairs = std::array<double, along_count * along_count>;
+    Pairs bend{}, bend_value{}, value_bend{}, value{}, mass{}, inertia_slope{}, inertia_value{};
+};
+
 template <std::size_t Orders>
 void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& piece) const {
     const StripInput& input = strip_.input;
     const double plate_modulus = input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
     const double twist_factor = 2.0 * (1.0 - input.poisson);
     const bool even_width = piece.b0.value == piece.b1.value;
-    CrossIntegrals<Orders> cross = across_.integrals(piece.b0.value);
 
+    AlongMoments moments;
+    CrossIntegrals<Orders> cross = across_.integrals(piece.b0.value);
     for (const GaussPoint& point : gauss_points()) {
         const double share = point.share;
         const double weight = point.weight * piece.length_m;
@@ -81,47 +90,70 @@ void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& p
         const double rigidity = weight * plate_modulus * s * s * s;
         const double line_mass = weight * input.density_kg_m3 * h;
         const double line_inertia = input.rotary_inertia ? line_mass * h * h / 12.0 : 0.0;
-        if (!even_width) cross = across_.integrals(b);
-        CrossMatrix<Orders> twist = cross.sloped;
-        if (input.edge_softening) {
-            const auto edge = across_.edge_integrals(b, edge_reach * s);
-            for (std::size_t i = 0; i < Orders; ++i)
-                for (std::size_t j = 0; j < Orders; ++j) twist[i][j] -= edge.softened[i][j];
+        if (!even_width) {
+            moments = {};
+            cross = across_.integrals(b);
         }
-        // Everything that depends on the orders across alone, once a Gauss point.
-        CrossMatrix<Orders> k_cc, k_cv, k_vv, k_ss, m_vv, m_ss;
-        for (std::size_t i = 0; i < Orders; ++i)
-            for (std::size_t j = 0; j < Orders; ++j) {
-                k_cc[i][j] = rigidity * cross.plain[i][j];
-                k_cv[i][j] = rigidity * input.poisson * cross.curved[i][j];
-                k_vv[i][j] = rigidity * cross.both_curved[i][j];
-                k_ss[i][j] = rigidity * twist_factor * twist[i][j];
-                m_vv[i][j] = line_mass * cross.plain[i][j] + line_inertia * cross.sloped[i][j];
-                m_ss[i][j] = line_inertia * cross.plain[i][j];
-            }
         for (std::size_t p = 0; p < along_count; ++p)
             for (std::size_t q = p; q < along_count; ++q) {
-                const double cc = shape.curvature[p] * shape.curvature[q];
-                const double cv = shape.curvature[p] * shape.value[q];
-                const double vc = shape.value[p] * shape.curvature[q];
-                const double vv = shape.value[p] * shape.value[q];
-                const double ss = shape.slope[p] * shape.slope[q];
-                double* k = result.stiffness_block(p, q);
-                double* m = result.mass_block(p, q);
-                for (std::size_t i = 0; i < Orders; ++i)
-                    for (std::size_t j = 0; j < Orders; ++j) {
-                        k[i * Orders + j] += cc * k_cc[i][j] + cv * k_cv[i][j] + vc * k_cv[j][i] + vv * k_vv[i][j] + ss * k_ss[i][j];
-                        m[i * Orders + j] += vv * m_vv[i][j] + ss * m_ss[i][j];
-                    }
+                const std::size_t pair = p * along_count + q;
+                moments.bend[pair] += rigidity * shape.curvature[p] * shape.curvature[q];
+                moments.bend_value[pair] += rigidity * shape.curvature[p] * shape.value[q];
+                moments.value_bend[pair] += rigidity * shape.value[p] * shape.curvature[q];
+                moments.value[pair] += rigidity * shape.value[p] * shape.value[q];
+                moments.mass[pair] += line_mass * shape.value[p] * shape.value[q];
+                moments.inertia_slope[pair] += line_inertia * shape.slope[p] * shape.slope[q];
+                moments.inertia_value[pair] += line_inertia * shape.value[p] * shape.value[q];
             }
+        if constexpr (Orders > 1) {
+            CrossMatrix<Orders> twist = cross.sloped;
+            if (input.edge_softening) {
+                const auto edge = across_.softened_integrals(b, edge_reach * s);
+                for (std::size_t i = 0; i < Orders; ++i)
+                    for (std::size_t j = 0; j < Orders; ++j) twist[i][j] -= edge[i][j];
+            }
+            for (std::size_t p = 0; p < along_count; ++p)
+                for (std::size_t q = p; q < along_count; ++q) {
+                    const double ss = rigidity * twist_factor * shape.slope[p] * shape.slope[q];
+                    double* k = result.stiffness_block(p, q);
+                    for (std::size_t i = 0; i < Orders; ++i)
+                        for (std::size_t j = 0; j < Orders; ++j) k[i * Orders + j] += ss * twist[i][j];
+                }
+        }
+        if (!even_width) add_moments(result, moments, cross);
     }
+    if (even_width) add_moments(result, moments, cross);
+}
+
+template <std::size_t Orders>
+void StripSolver<Orders>::add_moments(ElementMatrices& result, const AlongMoments& moments, const CrossIntegrals<Orders>& cross) const {
+    const double nu = strip_.input.poisson;
+    for (std::size_t p = 0; p < along_count; ++p)
+        for (std::size_t q = p; q < along_count; ++q) {
+            const std::size_t pair = p * along_count + q;
+            double* k = result.stiffness_block(p, q);
+            double* m = result.mass_block(p, q);
+            const double bend = moments.bend[pair];
+            const double bend_value = nu * moments.bend_value[pair];
+            const double value_bend = nu * moments.value_bend[pair];
+            const double value = moments.value[pair];
+            const double mass = moments.mass[pair] + moments.inertia_slope[pair];
+            const double inertia = moments.inertia_value[pair];
+            for (std::size_t i = 0; i < Orders; ++i)
+                for (std::size_t j = 0; j < Orders; ++j) {
+                    k[i * Orders + j] += bend * cross.plain[i][j] + bend_value * cross.curved[i][j] + value_bend * cross.curved[j][i] + value * cross.both_curved[i][j];
+                    m[i * Orders + j] += mass * cross.plain[i][j] + inertia * cross.sloped[i][j];
+                }
+        }
 }
 
 template <std::size_t Orders>
 void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) const {
+    ElementMatrices local;
     auto piece = strip_.pieces.begin();
     for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
-        ElementMatrices local;
+        local.stiffness.fill(0.0);
+        local.mass.fill(0.0);
         for (; piece != strip_.pieces.end() && piece->element == e; ++piece) add_piece(local, *piece);
         for (std::size_t p = 0; p < along_count; ++p)
             for (std::size_t q = p; q < along_count; ++q) {
@@ -158,7 +190,8 @@ void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) 
 template <std::size_t Orders>
 std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
     constexpr int most_iterations = 400;
-    constexpr double settled = 1e-13;
+    // Each step divides the error by the square of the next eigenvalue's ratio, so what is left is far less.
+    constexpr double settled = 1e-11;
     const auto size = static_cast<std::size_t>(unknowns_);
     const int bandwidth = static_cast<int>(element_size) - 1;
     BandedMatrix stiffness(unknowns_, bandwidth);
@@ -244,7 +277,7 @@ double StripSolver<Orders>::tip_value(const StripMode& mode) const {
 namespace {
 
 // Derivatives of omega^2 per length of strip by what carries stiffness, by what carries mass and by
-// the width, at one place.
+// the width, at one place. Those by the width need the polynomials at the edge.
 struct Densities {
     double by_stiff_thickness;
     double by_mass_thickness;
@@ -254,7 +287,7 @@ struct Densities {
 
 template <std::size_t Orders>
 Densities densities(const StripInput& input, const CrossSection<Orders>& across, const CrossIntegrals<Orders>& cross,
-                    const LocalShape<Orders>& local, double omega2, double h, double s, double b, bool with_width) {
+                    const LocalShape<Orders>& local, double omega2, double h, double s, double b, const EdgeValues<Orders>* at_edge) {
     const double nu = input.poisson;
     const double rigidity = input.youngs_pa * s * s * s / (12.0 * (1.0 - nu * nu));
     const double rho = input.density_kg_m3;
@@ -278,14 +311,13 @@ Densities densities(const StripInput& input, const CrossSection<Orders>& across,
     result.by_stiff_thickness = 3.0 * rigidity / s * bend - rigidity * 2.0 * (1.0 - nu) * softened_by_reach * edge_reach;
     result.by_mass_thickness = -omega2 * rho * (heave + rotary * h * h / 4.0 * tilt);
     result.inertia = rho * h * (heave + rotary * h * h / 12.0 * tilt);
-    if (with_width) {
-        const auto at_edge = across.edge_values(b);
-        const double w = dot(local.value, at_edge.value);
-        const double w_x = dot(local.slope, at_edge.value);
-        const double w_y = dot(local.value, at_edge.slope);
-        const double w_xx = dot(local.curvature, at_edge.value);
-        const double w_yy = dot(local.value, at_edge.curvature);
-        const double w_xy = dot(local.slope, at_edge.slope);
+    if (at_edge != nullptr) {
+        const double w = dot(local.value, at_edge->value);
+        const double w_x = dot(local.slope, at_edge->value);
+        const double w_y = dot(local.value, at_edge->slope);
+        const double w_xx = dot(local.curvature, at_edge->value);
+        const double w_yy = dot(local.value, at_edge->curvature);
+        const double w_xy = dot(local.slope, at_edge->slope);
         double twist_by_width = w_xy * w_xy;
         if (input.edge_softening) twist_by_width = softened / (2.0 * edge_reach * s);
         result.by_width = rigidity * (w_xx * w_xx + w_yy * w_yy + 2.0 * nu * w_xx * w_yy + 2.0 * (1.0 - nu) * twist_by_width) -
@@ -320,6 +352,7 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
     double tongue_inertia = 0.0;
     double width_of_cross = strip_.pieces.front().b0.value;
     CrossIntegrals<Orders> cross = across_.integrals(width_of_cross);
+    EdgeValues<Orders> at_edge = across_.edge_values(width_of_cross);
     for (const StripPiece& piece : strip_.pieces)
         for (const GaussPoint& point : gauss_points()) {
             const double h = linear(piece.h0, piece.h1, point.share);
@@ -327,10 +360,11 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
             const double b = linear(piece.b0, piece.b1, point.share);
             if (b != width_of_cross) {
                 cross = across_.integrals(b);
+                at_edge = across_.edge_values(b);
                 width_of_cross = b;
             }
             const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(point.share));
-            const Densities density = densities(input, across_, cross, local, mode.omega2, h, s, b, true);
+            const Densities density = densities(input, across_, cross, local, mode.omega2, h, s, b, &at_edge);
             const double weight = point.weight * piece.length_m;
             spread(result.by_thickness, piece.s0, piece.s1, point.share, weight * density.by_stiff_thickness);
             spread(result.by_thickness, piece.h0, piece.h1, point.share, weight * density.by_mass_thickness);
@@ -355,7 +389,7 @@ double StripSolver<Orders>::thickness_density(const StripMode& mode, const Strip
     const double b = linear(piece.b0, piece.b1, share);
     const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(share));
     const Densities density =
-        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share), linear(piece.s0, piece.s1, share), b, false);
+        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share), linear(piece.s0, piece.s1, share), b, static_cast<const EdgeValues<Orders>*>(nullptr));
     return density.by_stiff_thickness + density.by_mass_thickness;
 }
 
