@@ -42,6 +42,8 @@ struct Seat {
     double give_sigma = 0.0;
     Length root_thickness;
     Length root_width;
+    /// Whether the file states the give; otherwise it is the bonded value, which a calibration replaces.
+    bool stated = false;
 };
 
 enum class Mounting { closing, opening };

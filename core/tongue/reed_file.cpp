@@ -2,6 +2,7 @@
 
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/tongue/tongue_shape_file.hpp"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -11,9 +12,6 @@ namespace reedwright {
 
 namespace {
 
-const Range<Length> length_range{1.0 * millimetre, 200.0 * millimetre};
-const Range<Length> width_range{0.2 * millimetre, 30.0 * millimetre};
-const Range<Length> thickness_range{0.01 * millimetre, 1.5 * millimetre};
 const Range<Temperature> temperature_range{celsius(-40.0), celsius(120.0)};
 const Range<Frequency> a4_range{300.0 * hertz, 600.0 * hertz};
 const Range<Mass> load_range{0.0 * kilogram, 1e-2 * kilogram};
@@ -21,74 +19,6 @@ const Range<Mass> load_range{0.0 * kilogram, 1e-2 * kilogram};
 const char* const default_plate = "cuzn37-plate";
 // A relative spread of the seat's give where the file does not say better.
 constexpr double give_spread = 0.5;
-
-// Faults of a list of sound stations as a whole: where it starts, ends, and steps. True when there is one.
-bool misplaced(Section& tongue, std::string_view key, const Node& list, const std::vector<Station>& stations, std::optional<Length> length) {
-    const Length tolerance = 1e-9 * metre;
-    const auto refuse = [&](std::size_t index, const std::string& message) {
-        tongue.fault(list.list[index], fmt::format("{}[{}]", key, index + 1), message);
-        return true;
-    };
-    const std::size_t last = stations.size() - 1;
-    if (stations.front().at > tolerance) return refuse(0, fmt::format("the first station is at {}, not at 0 mm", to_text(stations.front().at)));
-    constexpr const char* nothing_beyond = "a sharp step at the very {} has nothing beyond it";
-    if (stations[1].at <= tolerance) return refuse(1, fmt::format(nothing_beyond, "root"));
-    if (length && std::abs((stations.back().at - *length).value()) > tolerance.value())
-        return refuse(last, fmt::format("the last station is at {}, not at the length, {}", to_text(stations.back().at), to_text(*length)));
-    if (stations[last - 1].at >= stations.back().at - tolerance) return refuse(last, fmt::format(nothing_beyond, "tip"));
-    return false;
-}
-
-// Stations of a list, each a pair of distance and value; every fault at its own place.
-std::optional<Profile> read_stations(Section& tongue, std::string_view key, const Node& list, std::optional<Length> length,
-                                     Range<Length> range) {
-    std::vector<Station> stations;
-    bool sound = true;
-    if (list.list.size() < 2) {
-        tongue.fault(list, key, "needs at least two stations, [distance from the root, value]",
-                     fmt::format("one value all along is written without brackets, {}: {}", key, key == "width" ? "2 mm" : "0.12 mm"));
-        return std::nullopt;
-    }
-    for (const Node& pair : list.list) {
-        const std::string name = fmt::format("{}[{}]", key, &pair - list.list.data() + 1);
-        if (pair.kind != Node::Kind::list || pair.list.size() != 2) {
-            tongue.fault(pair, name, "a station is a pair, [distance from the root, value]");
-            sound = false;
-            continue;
-        }
-        const auto at = tongue.value_of<Length>(pair.list[0], name, {0.0 * metre, length_range.high});
-        const auto value = tongue.value_of<Length>(pair.list[1], name, range);
-        if (!at || !value) {
-            sound = false;
-            continue;
-        }
-        if (!stations.empty() && *at < stations.back().at) {
-            tongue.fault(pair, name, fmt::format("{} comes after {}: stations go from root to tip", to_text(*at), to_text(stations.back().at)));
-            sound = false;
-        }
-        if (stations.size() > 1 && *at == stations.back().at && *at == stations[stations.size() - 2].at) {
-            tongue.fault(pair, name, fmt::format("{} stands three times: a sharp step has two stations", to_text(*at)));
-            sound = false;
-        }
-        stations.push_back({*at, *value});
-    }
-    if (!sound || misplaced(tongue, key, list, stations, length)) return std::nullopt;
-    if (length) stations.back().at = *length;
-    return Profile(std::move(stations));
-}
-
-std::optional<Profile> read_profile(Section& tongue, std::string_view key, std::optional<Length> length, Range<Length> range) {
-    const Node* node = tongue.find(key, true);
-    if (node == nullptr) return std::nullopt;
-    if (node->kind == Node::Kind::list) return read_stations(tongue, key, *node, length, range);
-    if (node->kind == Node::Kind::mapping) {
-        tongue.fault(*node, key, "must be a length or a list of stations, not a mapping", "a station is a pair, [distance from the root, value]");
-        return std::nullopt;
-    }
-    const auto value = tongue.value_of<Length>(*node, key, range);
-    if (!value || !length) return std::nullopt;
-    return Profile::constant(*length, *value);
-}
 
 std::vector<Load> read_loads(Section& root, std::optional<Length> length) {
     std::vector<Load> loads;
@@ -100,7 +30,7 @@ std::vector<Load> read_loads(Section& root, std::optional<Length> length) {
     }
     for (std::size_t i = 0; i < node->list.size(); ++i) {
         Section one(root.faults(), node->list[i], fmt::format("loads[{}]", i + 1));
-        const auto at = one.required<Length>("at", {0.0 * metre, length.value_or(length_range.high)});
+        const auto at = one.required<Length>("at", {0.0 * metre, length.value_or(longest_tongue)});
         const auto mass = one.required<Mass>("mass", load_range);
         const auto size = one.optional<Length>("size", {0.0 * metre, 50.0 * millimetre});
         one.close();
@@ -186,19 +116,6 @@ Pad read_pad(Section pad, Assumptions& assumed) {
     return result;
 }
 
-Spread read_spread(Section section) {
-    Spread spread;
-    const Range<Length> length_spread{0.0 * metre, 1.0 * millimetre};
-    const Range<Ratio> share{0.0, 0.5};
-    if (const auto given = section.optional<Length>("thickness", {0.0 * metre, 0.2 * millimetre})) spread.thickness = *given;
-    if (const auto given = section.optional<Length>("length", length_spread)) spread.length = *given;
-    if (const auto given = section.optional<Length>("width", length_spread)) spread.width = *given;
-    if (const auto given = section.optional<Ratio>("youngs_modulus", share)) spread.modulus_share = given->value();
-    if (const auto given = section.optional<Ratio>("density", share)) spread.density_share = given->value();
-    section.close();
-    return spread;
-}
-
 std::optional<Air> read_air(Section& root, Assumptions& assumed) {
     const Node* node = root.find("air", false);
     if (node == nullptr) {
@@ -247,17 +164,11 @@ Reed read_reed(const Document& document, const MaterialLibrary& library) {
     const auto a4 = root.optional<Frequency>("a4", a4_range);
 
     std::optional<Material> material;
+    std::optional<TongueShape> shape;
     std::optional<Length> length;
-    std::optional<Profile> width;
-    std::optional<Profile> thickness;
     if (auto tongue = root.section("tongue", true)) {
         material = read_material(*tongue, "material", true, library);
-        length = tongue->required<Length>("length", length_range);
-        width = read_profile(*tongue, "width", length, width_range);
-        thickness = read_profile(*tongue, "thickness", length, thickness_range);
-        if (length && thickness && thickness->largest() > *length)
-            tongue->fault(*tongue->find("thickness", false), "thickness",
-                          fmt::format("{} is above the length {}", to_text(thickness->largest()), to_text(*length)));
+        shape = read_tongue_shape(*tongue, &length);
         tongue->close();
     }
     const auto loads = read_loads(root, length);
@@ -270,14 +181,14 @@ Reed read_reed(const Document& document, const MaterialLibrary& library) {
     const Slot slot = read_slot(section_or_nothing(root, "slot", nothing), library, assumed, plate_known);
     const Cell cell = read_cell(section_or_nothing(root, "cell", nothing), assumed);
     const Pad pad = read_pad(section_or_nothing(root, "pad", nothing), assumed);
-    const Spread spread = read_spread(section_or_nothing(root, "uncertainty", nothing));
+    const Spread spread = read_spread(root, "uncertainty");
     const auto quality = root.optional<Ratio>("quality", {1.0, 1e6});
     const auto air = read_air(root, assumed);
     const auto temperature = root.optional<Temperature>("temperature", temperature_range);
     root.close();
     faults.throw_if_any();
 
-    Reed reed{note, 440.0 * hertz, Tongue{*material, *thickness, *width, loads}, {}, slot, cell, pad, air, {}, celsius(20.0), spread, {}};
+    Reed reed{note, 440.0 * hertz, Tongue{*material, shape->thickness, shape->width, loads}, {}, slot, cell, pad, air, {}, celsius(20.0), spread, {}};
     reed.a4 = assumed.take(a4, reed.a4, "a4");
     if (quality) reed.quality = quality->value();
     reed.temperature = assumed.take(temperature, reed.temperature, "temperature");
@@ -285,8 +196,9 @@ Reed read_reed(const Document& document, const MaterialLibrary& library) {
     reed.seat.give = assumed.take(give, Ratio(bonded), "seat.give",
                                   fmt::format("{:.2f} (a pad bonded all over; a rivet gives more, how much is not known)", bonded)).value();
     reed.seat.give_sigma = give_sigma ? give_sigma->value() : give_spread * reed.seat.give;
-    reed.seat.root_thickness = thickness->at_root();
-    reed.seat.root_width = width->at_root();
+    reed.seat.stated = give.has_value();
+    reed.seat.root_thickness = shape->thickness.at_root();
+    reed.seat.root_width = shape->width.at_root();
     reed.assumed = std::move(told);
     return reed;
 }

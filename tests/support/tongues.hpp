@@ -32,7 +32,7 @@ inline Profile profile(const std::vector<std::pair<double, double>>& stations_mm
 /// A reed in vacuo on an ideal clamp.
 inline Reed reed(const Material& material, const Profile& thickness, const Profile& width) {
     Reed result{std::nullopt, 440.0 * hertz, Tongue{material, thickness, width, {}}, {}, {}, {}, {}, std::nullopt, {}, celsius(20.0), {}, {}};
-    result.seat = Seat{0.0, 0.0, thickness.at_root(), width.at_root()};
+    result.seat = Seat{0.0, 0.0, thickness.at_root(), width.at_root(), false};
     return result;
 }
 
