@@ -22,6 +22,11 @@ int run_load(const LoadRequest& request, const Console& console) {
     const Interval wanted = interval_between(reading, want);
     const Reed reed = request.trust == "dimensions" ? stated : explain_reading(stated, reading, tuner_deviation, model).reed;
     // At the tip unless said otherwise; a place is measured on the tongue as stated.
+    if (!request.at.empty()) {
+        const Length place = option_quantity<Length>("--at", request.at);
+        if (place.value() < 0.0 || place > stated.tongue.length())
+            throw InputError({Diagnostic{Place{"--at", 0, 0}, fmt::format("{} is not on the tongue, 0 mm to {}", to_text(place), to_text(stated.tongue.length())), {}, {}}});
+    }
     const double stretch = (reed.tongue.length() / stated.tongue.length()).value();
     const Length at = request.at.empty() ? reed.tongue.length() : option_quantity<Length>("--at", request.at) * stretch;
     const LoadEffect effect = find_load(reed, at, wanted, model);

@@ -1,7 +1,7 @@
 #include "core/input/diagnostic.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <algorithm>
 #include <string_view>
 
 namespace reedwright {
@@ -57,7 +57,8 @@ std::string all_texts(const std::vector<Diagnostic>& diagnostics) {
         if (i > 0) text += '\n';
         text += to_text(diagnostics[i]);
     }
-    if (diagnostics.size() > most_shown_diagnostics) text += fmt::format("\nand {} more", diagnostics.size() - most_shown_diagnostics);
+    if (diagnostics.size() > most_shown_diagnostics)
+        text += fmt::format("\nand {} more", diagnostics.size() - most_shown_diagnostics);
     return text;
 }
 
@@ -71,8 +72,7 @@ std::string to_text(const Diagnostic& diagnostic) {
     else if (!place.source.empty())
         text = fmt::format("{}: ", printable(place.source));
     text += printable(diagnostic.message);
-    if (place.line > 0 && !diagnostic.source_line.empty())
-        append_source(text, diagnostic.source_line, place.column);
+    if (place.line > 0 && !diagnostic.source_line.empty()) append_source(text, diagnostic.source_line, place.column);
     if (!diagnostic.hint.empty()) text += (place.line > 0 ? "\n    " : "; ") + printable(diagnostic.hint);
     return text;
 }

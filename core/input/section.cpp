@@ -1,9 +1,9 @@
 #include "core/input/section.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <algorithm>
+#include <cmath>
 #include <numeric>
 #include <tuple>
 
@@ -13,9 +13,12 @@ namespace {
 
 std::string_view kind_name(Node::Kind kind) {
     switch (kind) {
-        case Node::Kind::list: return "a list";
-        case Node::Kind::mapping: return "a mapping";
-        case Node::Kind::scalar: break;
+        case Node::Kind::list:
+            return "a list";
+        case Node::Kind::mapping:
+            return "a mapping";
+        case Node::Kind::scalar:
+            break;
     }
     return "a single value";
 }
@@ -37,7 +40,8 @@ std::string shortened(std::string text) {
 std::string slipped_point_hint(double value, Dimension dimension, double low, double high) {
     constexpr double near = 2.0;
     if (dimension == Dimension::ratio && high <= 1.0 && value > high && value <= 100.0 * high)
-        return high == 1.0 ? fmt::format("did you mean {:.6g} %?", value) : fmt::format("did you mean {:.6g}?", value / 100.0);
+        return high == 1.0 ? fmt::format("did you mean {:.6g} %?", value)
+                           : fmt::format("did you mean {:.6g}?", value / 100.0);
     if (value <= 0.0 || low <= 0.0 || dimension == Dimension::temperature) return {};
     if (value > low / near && value < high * near) return {};
     const double middle = std::sqrt(low * high);
@@ -125,7 +129,8 @@ void Faults::throw_if_any() {
 Section::Section(Faults& faults, const Node& node, std::string path)
     : faults_(faults), node_(node), path_(std::move(path)) {
     if (node_.kind != Node::Kind::mapping)
-        faults_.add(node_.place, fmt::format("{} must be a mapping of keys, {}", path_.empty() ? "the file" : path_ + ":", not_a(node_)));
+        faults_.add(node_.place, fmt::format("{} must be a mapping of keys, {}",
+                                             path_.empty() ? "the file" : path_ + ":", not_a(node_)));
 }
 
 std::string Section::full_name(std::string_view key) const {
@@ -149,7 +154,8 @@ std::optional<Section> Section::section(std::string_view key, bool required) {
     const Node* node = find(key, required);
     if (node == nullptr) return std::nullopt;
     if (node->kind != Node::Kind::mapping) {
-        fault(*node, key, fmt::format("must be a mapping of keys, {}", not_a(*node)), required ? "" : "leave the key out to take what is usual");
+        fault(*node, key, fmt::format("must be a mapping of keys, {}", not_a(*node)),
+              required ? "" : "leave the key out to take what is usual");
         return std::nullopt;
     }
     return Section(faults_, *node, full_name(key));
@@ -170,7 +176,9 @@ std::optional<double> Section::number(const Node& node, std::string_view name, D
     }
     if (*value < low || *value > high) {
         const bool percent = due == Dimension::ratio && node.scalar.ends_with('%');
-        const auto text = [&](double shown) { return percent ? fmt::format("{:.6g} %", 100.0 * shown) : si_text(shown, due); };
+        const auto text = [&](double shown) {
+            return percent ? fmt::format("{:.6g} %", 100.0 * shown) : si_text(shown, due);
+        };
         std::string given = text(*value);
         // A value a hair beyond a limit would print as the limit itself.
         if (given == text(low) || given == text(high)) given = node.scalar;
@@ -185,14 +193,16 @@ std::optional<std::string> Section::required_text(std::string_view key) {
     const Node* node = find(key, true);
     if (node == nullptr) return std::nullopt;
     if (node->kind != Node::Kind::scalar || node->scalar.empty()) {
-        fault(*node, key, node->kind == Node::Kind::scalar ? "is empty" : fmt::format("must be text, {}", not_a(*node)), quote_hint(*node));
+        fault(*node, key, node->kind == Node::Kind::scalar ? "is empty" : fmt::format("must be text, {}", not_a(*node)),
+              quote_hint(*node));
         return std::nullopt;
     }
     return node->scalar;
 }
 
 std::optional<std::string> Section::optional_text(std::string_view key) {
-    const bool present = std::any_of(node_.mapping.begin(), node_.mapping.end(), [&](const Node::Entry& entry) { return entry.key == key; });
+    const bool present = std::any_of(node_.mapping.begin(), node_.mapping.end(),
+                                     [&](const Node::Entry& entry) { return entry.key == key; });
     if (present) return required_text(key);
     known_.emplace_back(key);
     return std::nullopt;
@@ -217,8 +227,11 @@ void Section::close() {
     for (const Node::Entry& entry : node_.mapping) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
         // "length:15 mm" is a key by that whole name.
-        if (const auto colon = entry.key.find(':'); colon != std::string::npos && std::find(known_.begin(), known_.end(), entry.key.substr(0, colon)) != known_.end()) {
-            faults_.add(entry.key_place, fmt::format("a blank is missing after the colon of '{}'", full_name(entry.key)));
+        if (const auto colon = entry.key.find(':');
+            colon != std::string::npos &&
+            std::find(known_.begin(), known_.end(), entry.key.substr(0, colon)) != known_.end()) {
+            faults_.add(entry.key_place,
+                        fmt::format("a blank is missing after the colon of '{}'", full_name(entry.key)));
             continue;
         }
         const std::string near = nearest_word(entry.key, known_);

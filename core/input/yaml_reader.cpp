@@ -1,15 +1,15 @@
 #include "core/input/yaml_reader.hpp"
 
+#include <fmt/format.h>
+#include <yaml-cpp/eventhandler.h>
+#include <yaml-cpp/exceptions.h>
+#include <yaml-cpp/parser.h>
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 #include <fstream>
 #include <sstream>
 #include <system_error>
 #include <unordered_map>
-#include <yaml-cpp/eventhandler.h>
-#include <yaml-cpp/exceptions.h>
-#include <yaml-cpp/parser.h>
 
 namespace reedwright {
 
@@ -29,13 +29,19 @@ constexpr std::size_t longest_kept_line = std::size_t{64} << 10U;
 std::size_t first_invalid_utf8(std::string_view text) {
     for (std::size_t i = 0; i < text.size();) {
         const auto lead = static_cast<unsigned char>(text[i]);
-        const std::size_t length = lead < 0x80 ? 1 : lead >= 0xC2 && lead < 0xE0 ? 2 : (lead & 0xF0U) == 0xE0 ? 3 : lead >= 0xF0 && lead < 0xF5 ? 4 : 0;
+        const std::size_t length = lead < 0x80                   ? 1
+                                   : lead >= 0xC2 && lead < 0xE0 ? 2
+                                   : (lead & 0xF0U) == 0xE0      ? 3
+                                   : lead >= 0xF0 && lead < 0xF5 ? 4
+                                                                 : 0;
         if (length == 0 || i + length > text.size()) return i;
         for (std::size_t k = 1; k < length; ++k)
             if ((static_cast<unsigned char>(text[i + k]) & 0xC0U) != 0x80U) return i;
         if (length > 2) {
             const auto second = static_cast<unsigned char>(text[i + 1]);
-            if ((lead == 0xE0 && second < 0xA0) || (lead == 0xED && second >= 0xA0) || (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second >= 0x90)) return i;
+            if ((lead == 0xE0 && second < 0xA0) || (lead == 0xED && second >= 0xA0) ||
+                (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second >= 0x90))
+                return i;
         }
         i += length;
     }
@@ -63,7 +69,8 @@ bool says_nothing(std::string_view text) {
     for (const std::string_view word : {"~", "null", "Null", "NULL"}) {
         if (!text.starts_with(word)) continue;
         const std::string_view rest = text.substr(word.size());
-        return rest.empty() || is_blank(rest.front()) || rest.front() == ',' || rest.front() == ']' || rest.front() == '}';
+        return rest.empty() || is_blank(rest.front()) || rest.front() == ',' || rest.front() == ']' ||
+               rest.front() == '}';
     }
     return false;
 }
@@ -77,13 +84,18 @@ Diagnostic syntax_fault(const std::string& message) {
     };
     static const std::array<Words, 13> all{{
         {YAML::ErrorMsg::TAB_IN_INDENTATION, "a tab stands in the indentation", "indent with blanks"},
-        {YAML::ErrorMsg::END_OF_MAP, "this does not fit the keys above it", "keys of one section start in the same column, each followed by a colon and a blank"},
-        {YAML::ErrorMsg::END_OF_SEQ, "this does not fit the list above it", "items of one list start in the same column, each with a dash and a blank"},
-        {YAML::ErrorMsg::MAP_VALUE, "a colon is not allowed here", "put a text that holds ': ' in quotes; keys of one section start in the same column, each with a blank after its colon"},
+        {YAML::ErrorMsg::END_OF_MAP, "this does not fit the keys above it",
+         "keys of one section start in the same column, each followed by a colon and a blank"},
+        {YAML::ErrorMsg::END_OF_SEQ, "this does not fit the list above it",
+         "items of one list start in the same column, each with a dash and a blank"},
+        {YAML::ErrorMsg::MAP_VALUE, "a colon is not allowed here",
+         "put a text that holds ': ' in quotes; keys of one section start in the same column, each with a blank after "
+         "its colon"},
         {YAML::ErrorMsg::MAP_KEY, "a key is not allowed here", "keys of one section start in the same column"},
         {YAML::ErrorMsg::BLOCK_ENTRY, "a list cannot start here", "start it in a line of its own, or write [a, b]"},
         {YAML::ErrorMsg::FLOW_END, "this bracket closes nothing", "take it out, or open it"},
-        {YAML::ErrorMsg::END_OF_SEQ_FLOW, "this [ is not closed", "close it with ], and separate its items with commas"},
+        {YAML::ErrorMsg::END_OF_SEQ_FLOW, "this [ is not closed",
+         "close it with ], and separate its items with commas"},
         {YAML::ErrorMsg::END_OF_MAP_FLOW, "this { is not closed", "close it with }, and separate its keys with commas"},
         {YAML::ErrorMsg::EOF_IN_SCALAR, "a quoted text is not closed before the file ends", "close the quotes"},
         {YAML::ErrorMsg::DOC_IN_SCALAR, "a quoted text is not closed before this", "close the quotes"},
@@ -100,7 +112,8 @@ int colon_without_blank(std::string_view line) {
     const auto start = line.find_first_not_of(' ');
     if (start == std::string_view::npos) return 0;
     const auto end = line.find_first_not_of("abcdefghijklmnopqrstuvwxyz_0123456789", start);
-    const bool glued = end != std::string_view::npos && end > start && line[end] == ':' && end + 1 < line.size() && !is_blank(line[end + 1]);
+    const bool glued = end != std::string_view::npos && end > start && line[end] == ':' && end + 1 < line.size() &&
+                       !is_blank(line[end + 1]);
     return glued ? static_cast<int>(end) + 1 : 0;
 }
 
@@ -141,7 +154,8 @@ public:
     }
     void OnScalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
                   const std::string& value) override {
-        if (tag == "!" && !closes_quotes(mark)) refuse(mark, "a quoted text is not closed before the file ends", "close the quotes");
+        if (tag == "!" && !closes_quotes(mark))
+            refuse(mark, "a quoted text is not closed before the file ends", "close the quotes");
         scalar(mark, tag, anchor, value);
     }
     void OnSequenceStart(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor,
@@ -217,16 +231,44 @@ private:
         }
     }
 
+    // Whether the bracket at a place, if there is one, meets its like before the file ends.
+    bool closes_bracket(const YAML::Mark& mark) const {
+        auto column = static_cast<std::size_t>(std::max(mark.column, 0));
+        const std::string_view first = text_of_line(mark.line);
+        if (column >= first.size() || (first[column] != '[' && first[column] != '{')) return true;
+        std::size_t open = 0;
+        char quote = '\0';
+        for (auto line = static_cast<std::size_t>(mark.line); line < document_.lines.size(); ++line, column = 0) {
+            const std::string& text = document_.lines[line];
+            for (std::size_t i = column; i < text.size(); ++i) {
+                const char c = text[i];
+                if (quote != '\0') {
+                    if (quote == '"' && c == '\\') ++i;
+                    if (c == quote) quote = '\0';
+                    continue;
+                }
+                if (c == '#' && (i == 0 || is_blank(text[i - 1]))) break;
+                if (c == '"' || c == '\'') quote = c;
+                if (c == '[' || c == '{') ++open;
+                if ((c == ']' || c == '}') && --open == 0) return true;
+            }
+        }
+        return false;
+    }
+
     // The parser marks a value that is not there at whatever follows it, lines later perhaps.
     Place place_of_nothing(YAML::Mark mark) const {
         const auto column = static_cast<std::size_t>(std::max(mark.column, 0));
-        if (const std::string_view text = text_of_line(mark.line); column < text.size() && says_nothing(text.substr(column))) return place(mark);
+        if (const std::string_view text = text_of_line(mark.line);
+            column < text.size() && says_nothing(text.substr(column)))
+            return place(mark);
         if (levels_.empty()) return place(mark);
         if (levels_.back().node.kind == Node::Kind::mapping) return levels_.back().key_place;
         std::string_view before = text_of_line(mark.line).substr(0, column);
         while (true) {
             std::size_t end = 0;
-            for (std::size_t i = 0; i < before.size() && !(before[i] == '#' && (i == 0 || is_blank(before[i - 1]))); ++i)
+            for (std::size_t i = 0; i < before.size() && !(before[i] == '#' && (i == 0 || is_blank(before[i - 1])));
+                 ++i)
                 if (!is_blank(before[i])) end = i + 1;
             mark.column = static_cast<int>(end) - 1;
             if (end > 0) return place(mark);
@@ -239,7 +281,8 @@ private:
         if (++values_ > most_values) refuse(mark, fmt::format("more than {} values in one file", most_values));
         if (anchor != 0) refuse(mark, "anchors and aliases are not taken", "write the value out");
         // "?" and "!" are yaml-cpp's own marks for plain and quoted scalars.
-        if (!tag.empty() && tag != "?" && tag != "!") refuse(mark, "tags are not taken", "leave out what starts with !");
+        if (!tag.empty() && tag != "?" && tag != "!")
+            refuse(mark, "tags are not taken", "leave out what starts with !");
     }
 
     void scalar(const YAML::Mark& mark, const std::string& tag, YAML::anchor_t anchor, const std::string& value) {
@@ -260,7 +303,13 @@ private:
         admit(mark, tag, anchor);
         if (levels_.size() >= deepest_nesting)
             refuse(mark, fmt::format("nested deeper than {} levels", deepest_nesting));
-        if (key_due()) refuse(mark, "a key must be plain text");
+        if (key_due()) {
+            // The parser also takes a bracket for a key when the file ends before it is closed.
+            if (closes_bracket(mark)) refuse(mark, "a key must be plain text");
+            Diagnostic unclosed = syntax_fault(kind == Node::Kind::list ? YAML::ErrorMsg::END_OF_SEQ_FLOW
+                                                                        : YAML::ErrorMsg::END_OF_MAP_FLOW);
+            refuse(mark, std::move(unclosed.message), std::move(unclosed.hint));
+        }
         Level level;
         level.node.kind = kind;
         level.node.place = place(mark);
@@ -286,7 +335,10 @@ private:
         level.key_due = true;
         const auto [first, is_new] = level.lines_of_keys.emplace(level.key, level.key_place.line);
         if (!is_new) {
-            document_.faults.push_back({level.key_place, fmt::format("'{}' stands twice (first in line {})", level.key, first->second), {}, "keep one of them"});
+            document_.faults.push_back({level.key_place,
+                                        fmt::format("'{}' stands twice (first in line {})", level.key, first->second),
+                                        {},
+                                        "keep one of them"});
             return;
         }
         level.node.mapping.push_back({level.key, level.key_place, std::move(node)});
@@ -309,8 +361,10 @@ public:
         const Place at = builder_.place(mark);
         const std::string line = document_.line(at.line);
         const bool announced = at.column == 1 && line.starts_with("---");
-        throw InputError({announced ? Diagnostic{at, "a second document starts here", line, "one file holds one document"}
-                                    : Diagnostic{at, "this does not belong to what stands above it", line, "keys of one section start in the same column"}});
+        throw InputError({announced
+                              ? Diagnostic{at, "a second document starts here", line, "one file holds one document"}
+                              : Diagnostic{at, "this does not belong to what stands above it", line,
+                                           "keys of one section start in the same column"}});
     }
     void OnDocumentEnd() override {}
     void OnNull(const YAML::Mark&, YAML::anchor_t) override {}
@@ -334,14 +388,19 @@ void refuse_control_characters(const std::string& source, std::string_view text)
     });
     if (found == text.end()) return;
     const auto line = 1 + std::count(text.begin(), found, '\n');
-    throw InputError({Diagnostic{Place{source, 0, 0}, fmt::format("line {} holds a control character (byte 0x{:02x})", line, static_cast<unsigned char>(*found)), {}, "save the file as plain text in UTF-8"}});
+    throw InputError({Diagnostic{
+        Place{source, 0, 0},
+        fmt::format("line {} holds a control character (byte 0x{:02x})", line, static_cast<unsigned char>(*found)),
+        {},
+        "save the file as plain text in UTF-8"}});
 }
 
 }  // namespace
 
 std::string Document::line(int number) const {
     const auto index = static_cast<std::size_t>(number) - 1;
-    return number >= 1 && index < lines.size() && lines[index].size() <= longest_kept_line ? lines[index] : std::string{};
+    return number >= 1 && index < lines.size() && lines[index].size() <= longest_kept_line ? lines[index]
+                                                                                           : std::string{};
 }
 
 std::string read_text_file(const std::filesystem::path& file, std::size_t limit_bytes) {
@@ -359,11 +418,14 @@ std::string read_text_file(const std::filesystem::path& file, std::size_t limit_
     stream.read(text.data(), static_cast<std::streamsize>(text.size()));
     text.resize(static_cast<std::size_t>(stream.gcount()));
     if (stream.bad()) refuse_file(file, "cannot be read to its end");
-    if (text.size() > limit_bytes) refuse_file(file, fmt::format("is larger than the {} MiB allowed", limit_bytes >> 20U));
+    if (text.size() > limit_bytes)
+        refuse_file(file, fmt::format("is larger than the {} MiB allowed", limit_bytes >> 20U));
     if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
     if (const auto at = first_invalid_utf8(text); at != std::string_view::npos) {
         const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
-        refuse_file(file, fmt::format("line {} is not UTF-8 text (byte 0x{:02x})", line, static_cast<unsigned char>(text[at])), "save the file as UTF-8");
+        refuse_file(
+            file, fmt::format("line {} is not UTF-8 text (byte 0x{:02x})", line, static_cast<unsigned char>(text[at])),
+            "save the file as UTF-8");
     }
     return text;
 }
@@ -373,13 +435,15 @@ Document read_yaml_text(std::string source_name, std::string_view text) {
     document.source = std::move(source_name);
     refuse_control_characters(document.source, text);
     if (static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n')) >= most_lines)
-        throw InputError({Diagnostic{Place{document.source, 0, 0}, fmt::format("has more than the {} lines allowed", most_lines), {}, {}}});
+        throw InputError({Diagnostic{
+            Place{document.source, 0, 0}, fmt::format("has more than the {} lines allowed", most_lines), {}, {}}});
     document.lines = split_lines(text);
     NodeBuilder builder(document);
     try {
         std::istringstream stream{std::string(text)};
         YAML::Parser parser(stream);
-        if (!parser.HandleNextDocument(builder) || (document.root.kind == Node::Kind::scalar && document.root.scalar.empty()))
+        if (!parser.HandleNextDocument(builder) ||
+            (document.root.kind == Node::Kind::scalar && document.root.scalar.empty()))
             throw InputError({Diagnostic{Place{document.source, 0, 0}, "the file holds nothing", {}, {}}});
         NothingMore nothing_more(document, builder);
         parser.HandleNextDocument(nothing_more);
@@ -387,7 +451,8 @@ Document read_yaml_text(std::string source_name, std::string_view text) {
         Diagnostic fault = syntax_fault(error.msg);
         fault.place = error.mark.is_null() ? Place{document.source, 0, 0} : builder.place(error.mark);
         // Where a bracket that is never closed was opened says more than where the file ends.
-        const bool unclosed = error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW || error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW;
+        const bool unclosed =
+            error.msg == YAML::ErrorMsg::END_OF_SEQ_FLOW || error.msg == YAML::ErrorMsg::END_OF_MAP_FLOW;
         if (unclosed && builder.innermost().line > 0) fault.place = builder.innermost();
         move_to_its_cause(fault, document);
         fault.source_line = document.line(fault.place.line);

@@ -2,9 +2,9 @@
 
 #include "core/input/yaml_reader.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <algorithm>
 #include <system_error>
 
 namespace reedwright {
@@ -35,7 +35,8 @@ std::optional<Quantity> standard_deviation(Section& of, Quantity value, Quantity
 }
 
 template <class Quantity>
-std::optional<Property<Quantity>> property(Section& section, std::string_view key, bool required, Range<Quantity> range) {
+std::optional<Property<Quantity>> property(Section& section, std::string_view key, bool required,
+                                           Range<Quantity> range) {
     const Node* node = section.find(key, required);
     if (node == nullptr) return std::nullopt;
     if (node->kind != Node::Kind::mapping) {
@@ -54,11 +55,14 @@ std::optional<Property<Quantity>> property(Section& section, std::string_view ke
     if (!value) return std::nullopt;
     result.value = *value;
     if (result.low && result.high && *result.low > *result.high)
-        of.fault(*of.find("low", false), "low", fmt::format("{} is above high, {}", to_text(*result.low), to_text(*result.high)));
+        of.fault(*of.find("low", false), "low",
+                 fmt::format("{} is above high, {}", to_text(*result.low), to_text(*result.high)));
     else if (result.low && *value < *result.low)
-        of.fault(*of.find("value", false), "value", fmt::format("{} is below low, {}", to_text(*value), to_text(*result.low)));
+        of.fault(*of.find("value", false), "value",
+                 fmt::format("{} is below low, {}", to_text(*value), to_text(*result.low)));
     else if (result.high && *value > *result.high)
-        of.fault(*of.find("value", false), "value", fmt::format("{} is above high, {}", to_text(*value), to_text(*result.high)));
+        of.fault(*of.find("value", false), "value",
+                 fmt::format("{} is above high, {}", to_text(*value), to_text(*result.high)));
     return result;
 }
 
@@ -66,7 +70,8 @@ void read_cautions(Section& section, std::vector<std::string>& cautions) {
     const Node* node = section.find("cautions", false);
     if (node == nullptr) return;
     if (node->kind != Node::Kind::list) {
-        section.fault(*node, "cautions", fmt::format("must be a list of texts, {}", not_a(*node)), "start each with a dash and put it in quotes");
+        section.fault(*node, "cautions", fmt::format("must be a list of texts, {}", not_a(*node)),
+                      "start each with a dash and put it in quotes");
         return;
     }
     for (std::size_t i = 0; i < node->list.size(); ++i) {
@@ -100,7 +105,8 @@ std::optional<Material> read_properties(Section& section, Named named) {
     material.fatigue_strength = property(section, "fatigue_strength", false, strength_range);
     material.fatigue_cycles = property(section, "fatigue_cycles", false, cycles_range);
     material.loss_factor = property(section, "loss_factor", false, loss_range);
-    material.name = (named == Named::in_library ? section.required_text("name") : section.optional_text("name")).value_or("material given in place");
+    material.name = (named == Named::in_library ? section.required_text("name") : section.optional_text("name"))
+                        .value_or("material given in place");
     material.condition = section.optional_text("condition").value_or("");
     material.form = section.optional_word("form", {"strip", "plate"}).value_or("");
     read_cautions(section, material.cautions);
@@ -121,7 +127,8 @@ std::vector<std::string> MaterialLibrary::names() const {
     for (std::filesystem::directory_iterator entry(folder_, error), end; !error && entry != end; entry.increment(error))
         if (entry->path().extension() == ".yaml") names.push_back(entry->path().stem().string());
     if (error)
-        throw InputError({Diagnostic{Place{folder_.string(), 0, 0}, "the folder of materials cannot be read: " + error.message(), {}, {}}});
+        throw InputError({Diagnostic{
+            Place{folder_.string(), 0, 0}, "the folder of materials cannot be read: " + error.message(), {}, {}}});
     std::sort(names.begin(), names.end());
     return names;
 }
@@ -140,7 +147,8 @@ Material read_material_file(const std::filesystem::path& file) {
     return std::move(*material);
 }
 
-std::optional<Material> read_material(Section& section, std::string_view key, bool required, const MaterialLibrary& library) {
+std::optional<Material> read_material(Section& section, std::string_view key, bool required,
+                                      const MaterialLibrary& library) {
     const Node* node = section.find(key, required);
     if (node == nullptr) return std::nullopt;
     if (node->kind == Node::Kind::mapping) {
@@ -148,7 +156,8 @@ std::optional<Material> read_material(Section& section, std::string_view key, bo
         return read_properties(given, Named::in_place);
     }
     if (node->kind != Node::Kind::scalar || node->scalar.empty()) {
-        section.fault(*node, key, fmt::format("must be the name of a material, a path, or a mapping, {}", not_a(*node)));
+        section.fault(*node, key,
+                      fmt::format("must be the name of a material, a path, or a mapping, {}", not_a(*node)));
         return std::nullopt;
     }
     const std::filesystem::path file = library.file_of(node->scalar, node->place.line > 0 ? node->place.source : "");
@@ -156,8 +165,11 @@ std::optional<Material> read_material(Section& section, std::string_view key, bo
     if (!std::filesystem::exists(file, error)) {
         const std::vector<std::string> names = library.names();
         const std::string near = nearest_word(file.stem().string(), names);
-        section.fault(*node, key, is_path(node->scalar) ? fmt::format("there is no file {}", file.string()) : fmt::format("there is no material '{}'", node->scalar),
-                      near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : fmt::format("did you mean {}?", near));
+        section.fault(
+            *node, key,
+            is_path(node->scalar) ? fmt::format("there is no file {}", file.string())
+                                  : fmt::format("there is no material '{}'", node->scalar),
+            near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : fmt::format("did you mean {}?", near));
         return std::nullopt;
     }
     try {

@@ -34,6 +34,7 @@ Material read_material_file(const std::filesystem::path& file);
 /// Reads the material under a key: a name of the library, a path, or a mapping given in place.
 /// Faults (an unknown name with the nearest one that exists, those of the file itself) are
 /// recorded with the section; the result is then empty.
-std::optional<Material> read_material(Section& section, std::string_view key, bool required, const MaterialLibrary& library);
+std::optional<Material> read_material(Section& section, std::string_view key, bool required,
+                                      const MaterialLibrary& library);
 
 }  // namespace reedwright

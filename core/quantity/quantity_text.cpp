@@ -108,6 +108,15 @@ tl::unexpected<QuantityFault> fault(std::string message, std::string hint = {}) 
     return tl::unexpected(QuantityFault{std::move(message), std::move(hint)});
 }
 
+// "inf", "-Infinity", ".nan" and the like, with or without a unit behind.
+bool is_non_finite(std::string_view text) {
+    std::string word;
+    for (const char c : text.substr(0, text.find(' '))) word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+    if (word.starts_with('+') || word.starts_with('-')) word.erase(0, 1);
+    if (word.starts_with('.')) word.erase(0, 1);
+    return word == "inf" || word == "infinity" || word == "nan";
+}
+
 const Unit* find_unit(std::string_view name, Dimension due) {
     const Unit* other = nullptr;
     for (const Unit& unit : units) {
@@ -146,23 +155,23 @@ tl::expected<double, QuantityFault> parse_si(std::string_view raw, Dimension due
     const Trait& trait = trait_of(due);
     if (text.empty()) return fault(fmt::format("nothing is written where {} is due", trait.name));
 
-    // from_chars takes no leading plus and would take "inf" and "nan".
+    // from_chars takes no leading plus and would take "inf" and "nan"; after a plus a minus is a slip.
     std::string_view number = text;
     if (number.front() == '+') number.remove_prefix(1);
-    const char start = number.empty() ? '\0' : number.front() == '-' && number.size() > 1 ? number[1] : number.front();
-    if (!(start == '.' || (start >= '0' && start <= '9'))) {
-        const bool non_finite = start == 'n' || start == 'N' || start == 'i' || start == 'I' ||
-                                text.substr(0, 2) == ".n" || text.substr(0, 2) == ".i";
-        if (non_finite) return fault(fmt::format("'{}' is not a finite number", text));
-        return fault(fmt::format("'{}' is not {}", text, trait.name), fmt::format("it takes {}", trait.example));
-    }
+    const bool digit_or_point = !number.empty() && (number.front() == '.' || (number.front() >= '0' && number.front() <= '9'));
+    const bool after_minus = text.front() == '-' && text.size() > 1 && (text[1] == '.' || (text[1] >= '0' && text[1] <= '9'));
     double value = 0.0;
-    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), value);
+    const char* end = number.data();
+    std::errc error = std::errc::invalid_argument;
+    if (digit_or_point || after_minus) {
+        const auto result = std::from_chars(number.data(), number.data() + number.size(), value);
+        end = result.ptr;
+        error = result.ec;
+    }
     if (error == std::errc::result_out_of_range || (error == std::errc{} && !std::isfinite(value)))
         return fault(fmt::format("'{}' is too large or too small a number", text));
     if (error != std::errc{}) {
-        if (text.size() > 1 && (text[1] == 'n' || text[1] == 'i' || text[1] == 'N' || text[1] == 'I'))
-            return fault(fmt::format("'{}' is not a finite number", text));
+        if (is_non_finite(text)) return fault(fmt::format("'{}' is not a finite number", text));
         return fault(fmt::format("'{}' is not {}", text, trait.name), fmt::format("it takes {}", trait.example));
     }
     const std::string_view rest = number.substr(static_cast<std::size_t>(end - number.data()));

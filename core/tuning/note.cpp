@@ -52,7 +52,7 @@ tl::expected<Note, QuantityFault> parse_note(std::string_view text) {
     if (rest.empty())
         return tl::unexpected(QuantityFault{
             fmt::format("'{}' has no octave", text),
-            fmt::format("{}; a sharp after a blank starts a comment in YAML and is lost", example)});
+            fmt::format("{}; in a file a sharp after a blank starts a comment and is lost", example)});
     const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), note.octave);
     if (error != std::errc{} || end != rest.data() + rest.size()) return not_a_note(text);
     if (note.octave < -1 || note.octave > 9)
@@ -107,7 +107,10 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
             return tl::unexpected(QuantityFault{fmt::format("'{}' after the note is no offset in cents", text), hint});
     }
     const auto offset = parse_quantity<Interval>(text);
-    if (!offset) return tl::unexpected(QuantityFault{offset.error().message, hint});
+    if (!offset) {
+        if (spoken.note) return tl::unexpected(QuantityFault{offset.error().message, hint});
+        return tl::unexpected(QuantityFault{fmt::format("'{}' is neither a pitch in Hz, a note, nor an offset in cents", text), hint});
+    }
     spoken.offset = *offset;
     return spoken;
 }

@@ -1,0 +1,286 @@
+// Requests that cannot be met: what the program says on standard error, and the code it exits with.
+#include "tests/support/program.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+namespace reedwright {
+namespace {
+
+namespace fs = std::filesystem;
+
+using Words = std::vector<std::string>;
+
+const std::string help = "Run with --help for more information.\n";
+const std::string brass = "requests/brass.yaml";
+const std::string zone_hint = "write tip, root, or two distances from the root such as 12mm..15mm\n";
+
+// Each test starts the program in the folder of the mistakes, so that names in messages are the same everywhere.
+class BadRequest : public testing::Test {
+protected:
+    void SetUp() override {
+        if (!program_is_built()) GTEST_SKIP() << "the program is not part of this build";
+        before_ = fs::current_path();
+        fs::current_path(fs::path(REEDWRIGHT_SOURCE_DIR) / "tests" / "bad_inputs");
+    }
+    void TearDown() override {
+        if (!before_.empty()) fs::current_path(before_);
+    }
+
+    static void refused(const Words& arguments, int code, const std::string& message) {
+        SCOPED_TRACE(testing::PrintToString(arguments));
+        const Outcome outcome = run_program(arguments);
+        EXPECT_EQ(outcome.code, code);
+        EXPECT_EQ(outcome.out, "");
+        EXPECT_EQ(outcome.err, message);
+    }
+    static void refused_cut(Words options, const std::string& message) {
+        options.insert(options.begin(), {"cut", brass});
+        refused(options, 1, message);
+    }
+
+private:
+    fs::path before_;
+};
+
+TEST_F(BadRequest, TheTonguesOfTheseTestsAreSoundThemselves) {
+    EXPECT_EQ(run_program({"pitch", brass}).code, 0);
+    EXPECT_EQ(run_program({"pitch", "requests/no_note.yaml"}).code, 0);
+    EXPECT_EQ(run_program({"cut", brass, "--zone", "12mm..15mm", "--depth", "5um", "--ramp", "0mm"}).code, 0);
+}
+
+TEST_F(BadRequest, AZoneMustLieOnTheTongue) {
+    refused_cut({"--zone", "12mm..18mm", "--depth", "5um"},
+                "zone '12mm..18mm' reaches outside the tongue, 0 mm to 15 mm\n");
+    refused_cut({"--zone=-1mm..5mm", "--depth", "5um"}, "zone '-1mm..5mm' reaches outside the tongue, 0 mm to 15 mm\n");
+}
+
+TEST_F(BadRequest, AZoneRunsFromRootToTipAndHasALength) {
+    refused_cut({"--zone", "12mm..9mm", "--depth", "5um"},
+                "zone '12mm..9mm' has no length; write the distance nearer to the root first\n");
+    refused_cut({"--zone", "12mm..12mm", "--depth", "5um"},
+                "zone '12mm..12mm' has no length; write the distance nearer to the root first\n");
+}
+
+TEST_F(BadRequest, AZoneIsWrittenInOneOfItsForms) {
+    refused_cut({"--zone", "middle", "--depth", "5um"}, "zone 'middle' is not a stretch of the tongue; " + zone_hint);
+    refused_cut({"--zone", "12..15", "--depth", "5um"},
+                "zone '12..15': '12' has no unit, and a length needs one; " + zone_hint);
+    refused_cut({"--zone", "12mm..", "--depth", "5um"},
+                "zone '12mm..': nothing is written where a length is due; " + zone_hint);
+}
+
+TEST_F(BadRequest, AZoneHoldsItsRamps) {
+    refused_cut(
+        {"--zone", "12mm..12.1mm", "--depth", "5um"},
+        "the zone 12 mm .. 12.1 mm is shorter than its ramps of 0.1 mm; choose a longer zone or a shorter --ramp\n");
+}
+
+TEST_F(BadRequest, ARampIsALengthThatIsNotNegative) {
+    refused_cut({"--zone", "12mm..15mm", "--depth", "5um", "--ramp", "-0.1mm"}, "a ramp of -0.1 mm is negative\n");
+    refused_cut({"--zone", "12mm..15mm", "--depth", "5um", "--ramp", "0.1"},
+                "--ramp: '0.1' has no unit, and a length needs one; it takes um, mm, cm, m or in\n");
+}
+
+TEST_F(BadRequest, ADepthTakesSomethingAndLeavesATongue) {
+    refused_cut({"--zone", "tip", "--depth", "0um"}, "a depth of 0 mm takes nothing\n");
+    refused_cut({"--zone", "tip", "--depth=-5um"}, "a depth of -0.005 mm takes nothing\n");
+    refused_cut(
+        {"--zone", "tip", "--depth", "85um"},
+        "a depth of 0.085 mm leaves 0.004 mm, less than 0.01 mm; the tongue is 0.089 mm thick there before the cut\n");
+    refused_cut(
+        {"--zone", "tip", "--depth", "200um"},
+        "a depth of 0.2 mm leaves 0 mm, less than 0.01 mm; the tongue is 0.089 mm thick there before the cut\n");
+}
+
+TEST_F(BadRequest, ADepthCarriesAUnitOfLength) {
+    refused_cut({"--zone", "tip", "--depth", "5"},
+                "--depth: '5' has no unit, and a length needs one; it takes um, mm, cm, m or in\n");
+    refused_cut({"--zone", "tip", "--depth", "5mg"},
+                "--depth: '5mg' is a mass, not a length; it takes um, mm, cm, m or in\n");
+    refused_cut({"--zone", "tip", "--depth", "nan mm"}, "--depth: 'nan mm' is not a finite number\n");
+}
+
+TEST_F(BadRequest, ATargetOutOfReachExitsWithOneAndTellsTheBestInJson) {
+    const Outcome outcome = run_program({"cut", brass, "--zone", "tip", "--read", "-12c", "--want", "A5", "--json"});
+    EXPECT_EQ(outcome.code, 1);
+    const auto json = nlohmann::json::parse(outcome.out);
+    EXPECT_FALSE(json.at("reachable").get<bool>());
+    EXPECT_TRUE(json.at("first_pass_um").is_null());
+    // An octave and the twelve cents of the reading.
+    EXPECT_NEAR(json.at("wanted_cents").get<double>(), 1212.0, 1e-6);
+    EXPECT_GT(json.at("shift_cents").get<double>(), 0.0);
+    EXPECT_LT(json.at("shift_cents").get<double>(), 1212.0);
+    EXPECT_GE(json.at("thinnest_mm").get<double>(), 0.02);
+    // The numbers follow the model, the words stand.
+    EXPECT_THAT(
+        outcome.err,
+        testing::MatchesRegex(
+            "no safe depth there brings \\+1212\\.00 cents; the best is \\+[0-9.]+ cents at [0-9.]+ um, [0-9.]+ Hz, "
+            "with at most [0-9.]+ um to take \\(half of the thickness and 20 um stay\\)\n"
+            "choose a longer zone, or replace the tongue\n"));
+}
+
+TEST_F(BadRequest, AZoneThatMovesThePitchTheOtherWayIsToldSo) {
+    const Outcome outcome = run_program({"cut", brass, "--zone", "tip", "--read", "+12c", "--want", "A4"});
+    EXPECT_EQ(outcome.code, 1);
+    EXPECT_THAT(outcome.err, testing::EndsWith("metal taken there raises the pitch: choose a zone nearer to the root, "
+                                               "or lower it with a load at the tip\n"));
+}
+
+TEST_F(BadRequest, CentsAloneNeedANoteInTheFile) {
+    const std::string message =
+        " stands against the file's note, and the file has none; add note: A4 to the file, or write A4-12c\n";
+    refused({"cut", "requests/no_note.yaml", "--zone", "tip", "--read", "-12c", "--want", "A4"}, 1,
+            "--read: '-12c'" + message);
+    refused({"cut", "requests/no_note.yaml", "--zone", "tip", "--read", "430Hz", "--want", "+3c"}, 1,
+            "--want: '+3c'" + message);
+    refused({"load", "requests/no_note.yaml", "--read", "+9c", "--want", "A4"}, 1, "--read: '+9c'" + message);
+}
+
+TEST_F(BadRequest, AReadingIsAPitch) {
+    refused_cut({"--zone", "tip", "--read", "A4-12mm", "--want", "A4"},
+                "--read: '-12mm' is a length, not an interval; write 437.2Hz, A4, A4-12c or -12c\n");
+    refused_cut({"--zone", "tip", "--read", "3Hz", "--want", "A4"}, "--read: 3 Hz is outside 10 Hz to 20000 Hz\n");
+    refused_cut({"--zone", "tip", "--read", "A", "--want", "A4"},
+                "--read: 'A' has no octave; write a note with its octave, as in A4, F#3 or Bb5; in a file a sharp after a "
+            "blank starts a comment and is lost\n");
+}
+
+TEST_F(BadRequest, TheChanceToOvershootIsBelowOneHalf) {
+    refused_cut({"--zone", "tip", "--read", "-12c", "--want", "A4", "--overshoot", "60%"},
+                "--overshoot: 60% is outside 0 % to 50 %\n");
+}
+
+TEST_F(BadRequest, ALoadOnlyLowers) {
+    refused({"load", brass, "--read", "-9c", "--want", "A4"}, 1,
+            "a load only lowers the pitch; +9.00 cents are wanted; take metal from the tip instead\n");
+}
+
+TEST_F(BadRequest, ALoadAtTheRootBringsNothing) {
+    const Outcome outcome = run_program({"load", brass, "--read", "+9c", "--want", "A4", "--at", "0mm", "--json"});
+    EXPECT_EQ(outcome.code, 1);
+    EXPECT_FALSE(nlohmann::json::parse(outcome.out).at("reachable").get<bool>());
+    EXPECT_THAT(
+        outcome.err,
+        testing::MatchesRegex(
+            "no load up to the tongue's own mass there brings -9\\.00 cents; [0-9.]+ mg bring [-+]0\\.00 cents\n"));
+}
+
+TEST_F(BadRequest, AFileIsThereAndIsARegularOne) {
+    refused({"pitch", "nowhere.yaml"}, 1, "nowhere.yaml: there is no such file\n");
+    refused({"pitch", "requests"}, 1, "requests: is a folder, not a file\n");
+    refused({"pitch", "/dev/zero"}, 1, "/dev/zero: is a device or a pipe, not a regular file\n");
+}
+
+TEST_F(BadRequest, APipeIsRefusedWithoutWaitingForIt) {
+    const Scratch scratch;
+    const std::string pipe = (scratch.path() / "pipe.yaml").string();
+    // Opening it would wait for a writer for ever.
+    ASSERT_EQ(::mkfifo(pipe.c_str(), 0600), 0);
+    refused({"pitch", pipe}, 1, pipe + ": is a device or a pipe, not a regular file\n");
+}
+
+TEST_F(BadRequest, AFolderToWriteIntoIsThereAndTakesFiles) {
+    refused({"pitch", brass, "--svg", "nowhere/a4.svg"}, 1,
+            "nowhere/a4.svg: there is no folder nowhere to write into\n");
+    refused({"where", brass, "--svg", "requests"}, 1, "requests: is a folder, not a file\n");
+    refused({"shop", brass, "--out", "nowhere/a4"}, 1, "nowhere/a4: there is no folder nowhere to write into\n");
+    // A folder in which nobody may make a file, not even who may do everything.
+    refused({"pitch", brass, "--svg", "/proc/a4.svg"}, 1,
+            "/proc/a4.svg: cannot be written: No such file or directory\n");
+    refused({"shop", brass, "--out", "/proc/a4"}, 1, "/proc/a4: cannot be written: No such file or directory\n");
+}
+
+TEST_F(BadRequest, AFileThatStandsIsKept) {
+    const Scratch scratch;
+    const std::string picture = (scratch.path() / "a4.svg").string();
+    std::ofstream(picture) << "mine";
+    refused({"pitch", brass, "--svg", picture}, 1,
+            picture + ": stands already; say --replace to write over it, or choose another name\n");
+    refused({"where", brass, "--svg", picture}, 1,
+            picture + ": stands already; say --replace to write over it, or choose another name\n");
+    EXPECT_EQ(fs::file_size(picture), 4U);
+    EXPECT_EQ(run_program({"pitch", brass, "--svg", picture, "--replace"}).code, 0);
+    EXPECT_GT(fs::file_size(picture), 4U);
+}
+
+TEST_F(BadRequest, SomebodysOwnFolderIsKeptWhateverIsSaid) {
+    const Scratch scratch;
+    const std::string own = (scratch.path() / "own").string();
+    fs::create_directory(own);
+    std::ofstream(own + "/letter") << "mine";
+    refused({"shop", brass, "--out", own}, 1,
+            own + ": stands already; say --replace to write it anew, or choose another name\n");
+    refused({"shop", brass, "--out", own, "--replace"}, 1,
+            own + ": was not written by this program (it holds no contents.json); choose another name\n");
+    EXPECT_TRUE(fs::exists(own + "/letter"));
+    // No temporary one is left beside it.
+    EXPECT_EQ(std::distance(fs::directory_iterator(scratch.path()), fs::directory_iterator()), 1);
+}
+
+TEST_F(BadRequest, AnUnknownMaterialIsToldWithWhatIsNearOrKnown) {
+    refused({"materials", "cuzn37-r63"}, 1, "there is no material 'cuzn37-r63'; did you mean cuzn37-r630?\n");
+    refused({"materials", "oak"}, 1, "there is no material 'oak'; 'materials' lists them\n");
+    const Words dimensions{"--length", "15mm", "--width", "2mm", "--thickness", "0.12mm"};
+    Words near{"pitch", "--material", "cuzn37-r63"};
+    near.insert(near.end(), dimensions.begin(), dimensions.end());
+    refused(near, 1, "--material: tongue.material: there is no material 'cuzn37-r63'; did you mean cuzn37-r630?\n");
+    Words names;
+    for (const auto& entry : fs::directory_iterator(REEDWRIGHT_SOURCE_DIR "/materials"))
+        if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());
+    std::sort(names.begin(), names.end());
+    std::string known;
+    for (const std::string& name : names) known += (known.empty() ? "" : ", ") + name;
+    Words far{"pitch", "--material", "oak"};
+    far.insert(far.end(), dimensions.begin(), dimensions.end());
+    refused(far, 1, "--material: tongue.material: there is no material 'oak'; known: " + known + "\n");
+}
+
+TEST_F(BadRequest, DimensionsOnTheCommandLineAreCheckedLikeAFile) {
+    refused({"pitch", "--material", "cuzn37-r630", "--length", "15", "--width", "2mm", "--thickness", "12mm"}, 1,
+            "--length: tongue.length: '15' has no unit, and a length needs one; it takes um, mm, cm, m or in, from 1 "
+            "mm to 200 mm\n"
+            "--thickness: tongue.thickness: 12 mm is outside 0.01 mm to 1.5 mm; did you mean 0.12 mm?\n");
+    refused({"pitch", "--length", "15mm", "--width", "2mm", "--thickness", "0.12mm"}, 1,
+            "command line: tongue.material is missing\n");
+    refused({"pitch", "--material", "cuzn37-r630", "--length", "15mm", "--width", "2mm", "--tip-thickness", "0.1mm"}, 1,
+            "--tip-thickness: needs --thickness, the thickness at the root\n");
+}
+
+TEST_F(BadRequest, WrongUsageExitsWithTwo) {
+    refused({"cut", brass, "--zone", "tip", "--read", "-12c"}, 2, "--read requires --want\n" + help);
+    refused({"cut", brass, "--zone", "tip", "--want", "A4"}, 2, "--want requires --read\n" + help);
+    refused({"cut", brass, "--zone", "tip", "--depth", "5um", "--read", "-12c", "--want", "A4"}, 2,
+            "--depth excludes --read\n" + help);
+    refused({"cut", brass, "--zone", "tip"}, 2, "--depth, or --read and --want is required\n" + help);
+    refused({"cut", brass, "--depth", "5um"}, 2, "--zone is required\n" + help);
+    refused({"cut", brass, "--zone", "tip", "--read", "-12c", "--want", "A4", "--trust", "me"}, 2,
+            "--trust: me not in {dimensions}\n" + help);
+    refused({"load", brass, "--read", "+9c"}, 2, "--want is required\n" + help);
+    refused({"pitch"}, 2, "FILE, or --material, --length, --width and --thickness is required\n" + help);
+    refused({"pitch", brass, "--length", "15mm"}, 2,
+            "FILE and dimensions on the command line exclude each other\n" + help);
+    refused({"pitch", brass, "--tier", "plate"}, 2, "--tier: plate not in {strip,beam}\n" + help);
+    refused({"pitch", brass, "--colour"}, 2, "The following argument was not expected: --colour\n" + help);
+    refused({"shop", brass}, 2, "--out is required\n" + help);
+    refused({"shop", brass, "--out", "nowhere", "--schema", "AP203"}, 2,
+            "--schema: AP203 not in {AP242,AP214}\n" + help);
+}
+
+TEST_F(BadRequest, NoCommandOrAnUnknownOneExitsWithTwo) {
+    refused({}, 2, "A subcommand is required\n" + help);
+    refused({"frobnicate", brass}, 2, "there is no command 'frobnicate'; 'reedwright --help' lists them\n");
+    refused({"pich", brass}, 2, "there is no command 'pich'; did you mean pitch?\n");
+}
+
+}  // namespace
+}  // namespace reedwright

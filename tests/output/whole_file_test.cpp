@@ -1,0 +1,285 @@
+// Files and folders stand whole, old or new, whatever happens meanwhile.
+#include "core/output/whole_file.hpp"
+
+#include "core/input/diagnostic.hpp"
+
+#include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+#include <algorithm>
+#include <cerrno>
+#include <chrono>
+#include <csignal>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <functional>
+#include <iterator>
+#include <string>
+#include <system_error>
+#include <thread>
+#include <vector>
+
+namespace reedwright {
+namespace {
+
+namespace fs = std::filesystem;
+
+class WholeFile : public testing::Test {
+protected:
+    void SetUp() override {
+        std::string pattern = (fs::temp_directory_path() / "reedwright-whole-XXXXXX").string();
+        ASSERT_NE(::mkdtemp(pattern.data()), nullptr);
+        folder_ = pattern;
+    }
+    void TearDown() override {
+        std::error_code ignored;
+        fs::remove_all(folder_, ignored);
+    }
+    fs::path in_folder(const std::string& name) const { return folder_ / name; }
+
+    static std::string content_of(const fs::path& file) {
+        std::ifstream stream(file, std::ios::binary);
+        return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+    }
+    std::vector<std::string> names() const {
+        std::vector<std::string> found;
+        for (const auto& entry : fs::directory_iterator(folder_)) found.push_back(entry.path().filename().string());
+        std::sort(found.begin(), found.end());
+        return found;
+    }
+    static std::string refusal_of(const std::function<void()>& work) {
+        try {
+            work();
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "done without a word";
+    }
+
+private:
+    fs::path folder_;
+};
+
+using Names = std::vector<std::string>;
+
+TEST_F(WholeFile, ANewFileHoldsWhatWasGivenAndNothingStandsBesideIt) {
+    const std::string content("one\0two\r\n", 9);
+    write_whole_file(in_folder("a"), content, Existing::keep);
+    EXPECT_EQ(content_of(in_folder("a")), content);
+    write_whole_file(in_folder("b"), "", Existing::replace);
+    EXPECT_EQ(content_of(in_folder("b")), "");
+    EXPECT_EQ(names(), (Names{"a", "b"}));
+}
+
+TEST_F(WholeFile, AFileInTheWorkingFolderNeedsNoPath) {
+    const fs::path before = fs::current_path();
+    fs::current_path(in_folder(""));
+    write_whole_file("a", "one", Existing::keep);
+    write_whole_file("a", "two", Existing::replace);
+    fs::current_path(before);
+    EXPECT_EQ(content_of(in_folder("a")), "two");
+    EXPECT_EQ(names(), (Names{"a"}));
+}
+
+TEST_F(WholeFile, AFileToKeepIsNotTouched) {
+    write_whole_file(in_folder("a"), "old", Existing::keep);
+    EXPECT_EQ(refusal_of([&] { write_whole_file(in_folder("a"), "new", Existing::keep); }),
+              in_folder("a").string() + ": stands already; say --replace to write over it, or choose another name");
+    EXPECT_EQ(content_of(in_folder("a")), "old");
+    EXPECT_EQ(names(), (Names{"a"}));
+}
+
+TEST_F(WholeFile, ALinkToNowhereIsKeptLikeAFile) {
+    fs::create_symlink("nowhere", in_folder("a"));
+    EXPECT_NE(refusal_of([&] { write_whole_file(in_folder("a"), "new", Existing::keep); }), "done without a word");
+    EXPECT_EQ(fs::read_symlink(in_folder("a")), "nowhere");
+    EXPECT_FALSE(fs::exists(in_folder("nowhere")));
+    EXPECT_EQ(names(), (Names{"a"}));
+}
+
+TEST_F(WholeFile, AFileIsReplacedByAnotherOneNotWrittenOver) {
+    write_whole_file(in_folder("a"), "the old content", Existing::keep);
+    std::ifstream reader(in_folder("a"));
+    struct stat old_file {};
+    ASSERT_EQ(::stat(in_folder("a").c_str(), &old_file), 0);
+    write_whole_file(in_folder("a"), "new", Existing::replace);
+    struct stat new_file {};
+    ASSERT_EQ(::stat(in_folder("a").c_str(), &new_file), 0);
+    EXPECT_NE(old_file.st_ino, new_file.st_ino);
+    // Who had it open still reads the old one, whole.
+    EXPECT_EQ(std::string(std::istreambuf_iterator<char>(reader), {}), "the old content");
+    EXPECT_EQ(content_of(in_folder("a")), "new");
+}
+
+TEST_F(WholeFile, AFolderOrAPlaceThatIsNotThereIsRefused) {
+    fs::create_directory(in_folder("folder"));
+    EXPECT_EQ(refusal_of([&] { write_whole_file(in_folder("folder"), "new", Existing::replace); }),
+              in_folder("folder").string() + ": is a folder, not a file");
+    const fs::path lost = in_folder("none") / "a";
+    EXPECT_EQ(refusal_of([&] { write_whole_file(lost, "new", Existing::keep); }),
+              lost.string() + ": there is no folder " + in_folder("none").string() + " to write into");
+    EXPECT_EQ(names(), (Names{"folder"}));
+}
+
+// Runs work in a child process and returns how that ended. The child leaves without the test's own clean-up.
+int in_child(const std::function<int()>& work) {
+    const pid_t child = ::fork();
+    if (child == 0) ::_exit(work());
+    int status = 0;
+    while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
+    }
+    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+}
+
+TEST_F(WholeFile, ADiskThatFillsLeavesTheOldFileAndNoPart) {
+    write_whole_file(in_folder("a"), "old", Existing::keep);
+    const int code = in_child([&] {
+        // A limit on the size of files stands for the end of the disk.
+        std::signal(SIGXFSZ, SIG_IGN);
+        const rlimit small{1 << 16, 1 << 16};
+        if (::setrlimit(RLIMIT_FSIZE, &small) != 0) return 10;
+        try {
+            write_whole_file(in_folder("a"), std::string(1 << 20, 'x'), Existing::replace);
+        } catch (const InputError&) {
+            return 1;
+        }
+        return 0;
+    });
+    EXPECT_EQ(code, 1);
+    EXPECT_EQ(content_of(in_folder("a")), "old");
+    EXPECT_EQ(names(), (Names{"a"}));
+}
+
+TEST_F(WholeFile, ANewFolderHoldsItsFiles) {
+    // A slash at the end is a way of writing the same folder.
+    write_whole_folder(in_folder("out") / "", {{"marker", "m"}, {"a", "one"}}, Existing::keep, "marker");
+    EXPECT_EQ(content_of(in_folder("out") / "a"), "one");
+    EXPECT_EQ(content_of(in_folder("out") / "marker"), "m");
+    EXPECT_EQ(names(), (Names{"out"}));
+}
+
+TEST_F(WholeFile, AFolderIsReplacedWholeAndOnlyWithItsMarker) {
+    write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", "one"}}, Existing::keep, "marker");
+    EXPECT_EQ(refusal_of([&] {
+                  write_whole_folder(in_folder("out"), {{"marker", "n"}}, Existing::keep, "marker");
+              }),
+              in_folder("out").string() + ": stands already; say --replace to write it anew, or choose another name");
+    EXPECT_TRUE(fs::exists(in_folder("out") / "a"));
+    write_whole_folder(in_folder("out"), {{"marker", "n"}, {"b", "two"}}, Existing::replace, "marker");
+    EXPECT_FALSE(fs::exists(in_folder("out") / "a"));
+    EXPECT_EQ(content_of(in_folder("out") / "b"), "two");
+    EXPECT_EQ(names(), (Names{"out"}));
+
+    fs::remove(in_folder("out") / "marker");
+    EXPECT_EQ(
+        refusal_of([&] {
+            write_whole_folder(in_folder("out"), {{"marker", "o"}}, Existing::replace, "marker");
+        }),
+        in_folder("out").string() + ": was not written by this program (it holds no marker); choose another name");
+    EXPECT_EQ(content_of(in_folder("out") / "b"), "two");
+    EXPECT_EQ(names(), (Names{"out"}));
+}
+
+TEST_F(WholeFile, AFileWhereTheFolderShouldStandIsKept) {
+    write_whole_file(in_folder("out"), "mine", Existing::keep);
+    EXPECT_NE(refusal_of([&] {
+                  write_whole_folder(in_folder("out"), {{"marker", "m"}}, Existing::replace, "marker");
+              }),
+              "done without a word");
+    EXPECT_EQ(content_of(in_folder("out")), "mine");
+    EXPECT_EQ(names(), (Names{"out"}));
+}
+
+TEST_F(WholeFile, AFolderThatFailsHalfwayLeavesTheOldOneAndNoPart) {
+    write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", "one"}}, Existing::keep, "marker");
+    const std::string message = refusal_of([&] {
+        write_whole_folder(in_folder("out"), {{"marker", "n"}, {"no/such/place", "x"}}, Existing::replace, "marker");
+    });
+    // The name in the message is the one that was asked for, not the temporary one.
+    EXPECT_EQ(message,
+              (in_folder("out") / "no/such/place").string() + ": cannot be written: No such file or directory");
+    EXPECT_EQ(content_of(in_folder("out") / "marker"), "m");
+    EXPECT_EQ(content_of(in_folder("out") / "a"), "one");
+    EXPECT_EQ(names(), (Names{"out"}));
+}
+
+// Kills a child that writes on and on, after a time that differs from round to round.
+void kill_while(const std::function<void()>& write_once, int round) {
+    const pid_t child = ::fork();
+    ASSERT_GE(child, 0);
+    if (child == 0)
+        while (true) write_once();
+    // Writing once takes some tenths of a millisecond, so these times fall all over it.
+    std::this_thread::sleep_for(std::chrono::microseconds(2000 + 137 * round));
+    ASSERT_EQ(::kill(child, SIGKILL), 0);
+    int status = 0;
+    ASSERT_EQ(::waitpid(child, &status, 0), child);
+    ASSERT_TRUE(WIFSIGNALED(status)) << "the child ended by itself: writing failed";
+}
+
+TEST_F(WholeFile, KilledInTheMiddleAFileIsTheOldOrTheNewNeverAMixture) {
+    const std::string old_content(300'000, 'o');
+    const std::string new_content(200'000, 'n');
+    for (int round = 0; round < 60; ++round) {
+        write_whole_file(in_folder("a"), old_content, Existing::replace);
+        kill_while(
+            [&] {
+                write_whole_file(in_folder("a"), new_content, Existing::replace);
+                write_whole_file(in_folder("a"), old_content, Existing::replace);
+            },
+            round);
+        const std::string found = content_of(in_folder("a"));
+        ASSERT_TRUE(found == old_content || found == new_content)
+            << "round " << round << ", " << found.size() << " bytes";
+    }
+}
+
+TEST_F(WholeFile, KilledInTheMiddleAFolderIsTheOldOrTheNewNeverAMixture) {
+    const auto files = [](char letter) {
+        return std::vector<FileContent>{
+            {"marker", std::string(1, letter)}, {"a", std::string(50'000, letter)}, {"b", std::string(50'000, letter)}};
+    };
+    const fs::path out = in_folder("out");
+    write_whole_folder(out, files('o'), Existing::keep, "marker");
+    for (int round = 0; round < 40; ++round) {
+        kill_while(
+            [&] {
+                write_whole_folder(out, files('n'), Existing::replace, "marker");
+                write_whole_folder(out, files('o'), Existing::replace, "marker");
+            },
+            round);
+        const std::string marker = content_of(out / "marker");
+        ASSERT_TRUE(marker == "o" || marker == "n") << "round " << round;
+        for (const char* const name : {"a", "b"})
+            ASSERT_EQ(content_of(out / name), std::string(50'000, marker.front())) << "round " << round;
+        ASSERT_EQ(std::distance(fs::directory_iterator(out), fs::directory_iterator()), 3);
+    }
+}
+
+TEST_F(WholeFile, ReadersNeverSeeAHalfWrittenFile) {
+    const std::string one(100'000, '1');
+    const std::string two(150'000, '2');
+    write_whole_file(in_folder("a"), one, Existing::keep);
+    const pid_t child = ::fork();
+    ASSERT_GE(child, 0);
+    if (child == 0)
+        while (true) {
+            write_whole_file(in_folder("a"), two, Existing::replace);
+            write_whole_file(in_folder("a"), one, Existing::replace);
+        }
+    int mixtures = 0;
+    for (int i = 0; i < 500; ++i) {
+        const std::string found = content_of(in_folder("a"));
+        if (found != one && found != two) ++mixtures;
+    }
+    ::kill(child, SIGKILL);
+    int status = 0;
+    ::waitpid(child, &status, 0);
+    EXPECT_EQ(mixtures, 0);
+}
+
+}  // namespace
+}  // namespace reedwright
