@@ -2,8 +2,10 @@
 
 #include "app/commands/commands.hpp"
 #include "core/input/diagnostic.hpp"
+#include "core/input/section.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <deque>
 #include <exception>
 #include <functional>
@@ -13,13 +15,20 @@ namespace reedwright::app {
 
 namespace {
 
+// An empty name of a file is a slip (an unset variable, say), not a wish for no file.
+const CLI::Validator& not_empty() {
+    static const CLI::Validator validator([](std::string& text) { return text.empty() ? std::string("is empty") : std::string(); }, "", "not empty");
+    return validator;
+}
+
 // Holds what the options of one command are parsed into until it runs.
 struct SourceTexts {
     std::string file;
+    std::string lot;
     std::deque<std::string> values;
 
     ReedSource source() const {
-        ReedSource result{file, {}};
+        ReedSource result{file, {}, lot};
         for (std::size_t i = 0; i < values.size(); ++i)
             if (!values[i].empty()) result.options.emplace_back(source_options()[i].option, values[i]);
         return result;
@@ -32,6 +41,7 @@ void add_source(CLI::App& command, SourceTexts& texts) {
         texts.values.emplace_back();
         command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
     }
+    command.add_option("--lot", texts.lot, "calibration of the lot and the seats, as 'calibrate' writes it")->check(not_empty());
     command.parse_complete_callback([&texts] {
         const bool options = std::any_of(texts.values.begin(), texts.values.end(), [](const std::string& value) { return !value.empty(); });
         if (texts.file.empty() && !options) throw CLI::RequiredError("FILE, or --material, --length, --width and --thickness");
@@ -47,6 +57,17 @@ void add_tier(CLI::App& command, std::string& tier) {
 
 void add_json(CLI::App& command, bool& json) {
     command.add_flag("--json", json, "one JSON document on standard output");
+}
+
+// What to say when the first word is no command; empty when it is one, or an option.
+std::string unknown_command(const CLI::App& program, int count, const char* const* arguments) {
+    if (count < 2 || arguments[1][0] == '-') return {};
+    const std::string word = arguments[1];
+    std::vector<std::string> names;
+    for (const CLI::App* command : program.get_subcommands({})) names.push_back(command->get_name());
+    if (std::find(names.begin(), names.end(), word) != names.end()) return {};
+    const std::string near = nearest_word(word, names);
+    return "there is no command '" + word + "'; " + (near.empty() ? "'reedwright --help' lists them" : "did you mean " + near + "?");
 }
 
 CLI::App* add_command(CLI::App& program, const std::string& name, const std::string& what, const std::string& example) {
@@ -70,7 +91,7 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_source(*command, pitch_source);
     add_tier(*command, pitch.tier);
     command->add_flag("--explain", pitch.explain, "the chain from dimensions to hertz, step by step");
-    command->add_option("--svg", pitch.picture, "write a picture of the first mode shapes");
+    command->add_option("--svg", pitch.picture, "write a picture of the first mode shapes")->check(not_empty());
     command->add_flag("--replace", pitch.replace, "write over a file that stands already");
     add_json(*command, pitch.json);
     command->final_callback([&] { chosen = [&] { pitch.source = pitch_source.source(); return run_pitch(pitch, console); }; });
@@ -80,7 +101,7 @@ int run(int count, const char* const* arguments, const Console& console) {
     command = add_command(program, "where", "What metal taken from the top does to the pitch, along the tongue", "reedwright where designs/01_three_tongues/brass_a4.yaml --svg where.svg");
     add_source(*command, where_source);
     add_tier(*command, where.tier);
-    command->add_option("--svg", where.picture, "write a picture of the tongue with the map under it");
+    command->add_option("--svg", where.picture, "write a picture of the tongue with the map under it")->check(not_empty());
     command->add_flag("--replace", where.replace, "write over a file that stands already");
     add_json(*command, where.json);
     command->final_callback([&] { chosen = [&] { where.source = where_source.source(); return run_where(where, console); }; });
@@ -119,11 +140,29 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, load.json);
     command->final_callback([&] { chosen = [&] { load.source = load_source.source(); return run_load(load, console); }; });
 
+    CalibrateRequest calibrate;
+    command = add_command(program, "calibrate", "What measured tongues say about their lot of strip and the shop's seats", "reedwright calibrate designs/01_three_tongues/measured_brass.yaml --out lot.yaml");
+    command->add_option("MEASURED", calibrate.file, "table of measured tongues (YAML)")->required();
+    command->add_option("--out", calibrate.lot, "write the calibration, for --lot of other commands")->check(not_empty());
+    command->add_flag("--replace", calibrate.replace, "write over a file that stands already");
+    add_json(*command, calibrate.json);
+    command->final_callback([&] { chosen = [&] { return run_calibrate(calibrate, console); }; });
+
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources", "reedwright materials cuzn37-r630");
     command->add_option("NAME", materials.name, "one alloy, or a file, in full");
     add_json(*command, materials.json);
     command->final_callback([&] { chosen = [&] { return run_materials(materials, console); }; });
+
+    ScatterRun scatter;
+    SourceTexts scatter_source;
+    command = add_command(program, "scatter", "How the pitch spreads with what is uncertain: a Monte Carlo over every input", "reedwright scatter designs/01_three_tongues/brass_a4.yaml --samples 1000000");
+    add_source(*command, scatter_source);
+    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000")->check(CLI::Range(1000.0, 1e9))->capture_default_str();
+    command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")->capture_default_str();
+    command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")->check(CLI::Range(1, 1024));
+    add_json(*command, scatter.json);
+    command->final_callback([&] { chosen = [&] { scatter.source = scatter_source.source(); return run_scatter(scatter, console); }; });
 
     ShopRequest shop;
     SourceTexts shop_source;
@@ -135,6 +174,10 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, shop.json);
     command->final_callback([&] { chosen = [&] { shop.source = shop_source.source(); return run_shop(shop, console); }; });
 
+    if (const std::string complaint = unknown_command(program, count, arguments); !complaint.empty()) {
+        console.err << complaint << '\n';
+        return wrong_usage;
+    }
     try {
         program.parse(count, arguments);
         return chosen();

@@ -2,6 +2,7 @@
 
 #include "core/input/diagnostic.hpp"
 #include "core/input/node.hpp"
+#include "core/retune/calibration_file.hpp"
 #include "core/tongue/reed_file.hpp"
 
 #include <cstdlib>
@@ -60,7 +61,9 @@ const std::vector<SourceOption>& source_options() {
     return options;
 }
 
-Reed read_source(const ReedSource& source) {
+namespace {
+
+Reed read_uncalibrated(const ReedSource& source) {
     const MaterialLibrary library = material_library();
     if (!source.file.empty()) return read_reed_file(source.file, library);
 
@@ -72,6 +75,8 @@ Reed read_source(const ReedSource& source) {
     const std::string tip = option_value(source, "--tip-thickness");
     if (!tip.empty() && thickness.empty())
         throw InputError({Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --thickness, the thickness at the root", {}, {}}});
+    if (!tip.empty() && option_value(source, "--length").empty())
+        throw InputError({Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --length, at the end of which it holds", {}, {}}});
     for (const SourceOption& known : source_options()) {
         const std::string value = option_value(source, known.option);
         if (value.empty()) continue;
@@ -88,6 +93,13 @@ Reed read_source(const ReedSource& source) {
         section.mapping.push_back({key, {known.option, 0, 0}, std::move(node)});
     }
     return read_reed(document, library);
+}
+
+}  // namespace
+
+Reed read_source(const ReedSource& source) {
+    const Reed reed = read_uncalibrated(source);
+    return source.lot.empty() ? reed : with_calibration(reed, read_calibration_file(source.lot));
 }
 
 std::filesystem::path program_folder() {

@@ -18,6 +18,8 @@ struct ReedSource {
     std::string file;
     /// Option name with its dashes, and its value, in the order given.
     std::vector<std::pair<std::string, std::string>> options;
+    /// A calibration file to apply; may be empty.
+    std::string lot;
 };
 
 /// Options that stand in place of a file, with the key of the tongue file that each stands for.

@@ -7,6 +7,7 @@
 #include "core/input/diagnostic.hpp"
 #include "app/report.hpp"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 
@@ -59,11 +60,29 @@ struct LoadRequest {
 };
 int run_load(const LoadRequest& request, const Console& console);
 
+struct CalibrateRequest {
+    std::string file;
+    std::string lot;
+    bool replace = false;
+    bool json = false;
+};
+int run_calibrate(const CalibrateRequest& request, const Console& console);
+
 struct MaterialsRequest {
     std::string name;
     bool json = false;
 };
 int run_materials(const MaterialsRequest& request, const Console& console);
+
+struct ScatterRun {
+    ReedSource source;
+    std::uint64_t samples = 100000;
+    std::uint64_t seed = 1;
+    /// 0: as many as the machine has.
+    unsigned threads = 0;
+    bool json = false;
+};
+int run_scatter(const ScatterRun& run, const Console& console);
 
 struct ShopRequest {
     ReedSource source;

@@ -33,9 +33,9 @@ std::string mode_picture(const Reed& reed, const Vibration& vibration) {
         std::vector<Point> curve;
         for (const ShapePoint& point : shapes[mode]) curve.push_back(axes.place(in(point.at, millimetre), point.deflection));
         page.polyline(curve, inks[mode]);
-        const double x = 26.0 + 43.0 * static_cast<double>(mode);
-        page.line({x, 101.0}, {x + 9.0, 101.0}, inks[mode]);
-        page.text({x + 11.0, 102.0}, fmt::format("mode {}, {:.1f} Hz", mode + 1, frequencies[mode].value()), 3.2);
+        const double x = 22.0 + 45.0 * static_cast<double>(mode);
+        page.line({x, 101.0}, {x + 8.0, 101.0}, inks[mode]);
+        page.text({x + 10.0, 102.0}, fmt::format("mode {}, {:.1f} Hz", mode + 1, frequencies[mode].value()), 3.2);
     }
     return page.finish();
 }

@@ -199,6 +199,31 @@ std::vector<ModePoint> Vibration::mode_points() const {
     return points;
 }
 
+std::vector<StressPoint> Vibration::stress_points(Length swing) const {
+    // Middle line, two places between and nearly the edge, as shares of the half width.
+    constexpr std::array<double, 4> across_shares{0.0, 0.4, 0.75, 0.95};
+    std::vector<StressPoint> points;
+    const auto& input = solved_->strip.input;
+    solved_->ask([&](const auto& solver) {
+        for (const kernel::StripPiece& piece : solved_->strip.pieces)
+            for (const auto& gauss : kernel::gauss_points()) {
+                const double h_m = piece.s0.value + gauss.share * (piece.s1.value - piece.s0.value);
+                const double b_m = piece.b0.value + gauss.share * (piece.b1.value - piece.b0.value);
+                const auto local = solver.shape_at(solved_->first, piece.element, piece.element_share(gauss.share));
+                for (const double share : across_shares) {
+                    const double y_m = 0.5 * share * b_m;
+                    const auto at_edge = solver.across().edge_values(2.0 * y_m);
+                    const double along_1_m2 = middle_value(local.curvature, at_edge.value);
+                    const double across_1_m2 = middle_value(local.value, at_edge.curvature);
+                    const double curvature = std::abs(along_1_m2 + input.poisson * across_1_m2) / std::abs(solved_->tip);
+                    const double stress_pa = input.youngs_pa / (1.0 - input.poisson * input.poisson) * 0.5 * h_m * curvature * swing.value();
+                    points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m), Length::from_value(y_m), Pressure::from_value(stress_pa)});
+                }
+            }
+    });
+    return points;
+}
+
 Area Vibration::swept_area() const {
     Area sum = 0.0 * metre * metre;
     for (const ModePoint& point : mode_points()) sum += point.stretch * point.width * point.deflection;

@@ -1,6 +1,7 @@
 // Calibration on made-up lots whose truth is known.
 #include "core/retune/calibration.hpp"
 #include "core/retune/calibration_file.hpp"
+#include "core/uncertainty/inputs.hpp"
 #include "core/input/diagnostic.hpp"
 #include "tests/support/program.hpp"
 #include "tests/support/tongues.hpp"
