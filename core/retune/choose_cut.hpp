@@ -1,0 +1,33 @@
+// Which zone to cut for a wanted shift: the one that costs the tongue least.
+#pragma once
+
+#include "core/retune/cut_effect.hpp"
+#include "core/strength/life.hpp"
+
+#include <string>
+#include <vector>
+
+namespace reedwright {
+
+struct CutChoice {
+    /// "tip", "outer", "root", "inner", "middle".
+    std::string zone;
+    CutEffect effect;
+    /// Stress at the playing swing, before and after, and what it does to the hours.
+    Life before;
+    Life after;
+    /// Hours after over hours before, from the stresses alone; 1 when the alloy's strengths are not known.
+    double life_kept;
+    /// Least share of the present thickness left in the zone.
+    double thickness_kept;
+    /// In words, for the person at the vise.
+    std::string why;
+};
+
+/// The sensible zones for a shift, best first. Upward: the outer fifth, or the whole stretch beyond the neutral place.
+/// Downward: the root fifth, the whole stretch from the root to the neutral place, or its outer half, away from the
+/// most stressed root. Zones that cannot reach the shift safely are left out; none left means that a load or another
+/// tongue is better. Ranked by hours kept, and among nearly equal hours (within 2 %) by thickness kept.
+std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe = {}, Model model = {});
+
+}  // namespace reedwright

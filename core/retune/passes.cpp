@@ -1,0 +1,106 @@
+#include "core/retune/passes.hpp"
+
+#include "core/input/diagnostic.hpp"
+#include "core/retune/reading.hpp"
+#include "core/vibration/pitch.hpp"
+
+#include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+#include <cmath>
+
+namespace reedwright {
+
+namespace {
+
+// Spread of the common gain before anything was read: the zone as the hand sees it and the thickness there.
+double prior_gain_sigma(const Reed& reed, const Zone& zone, const HandSpread& hand) {
+    const Length there = 0.5 * (reed.tongue.thickness.beyond(zone.from) + reed.tongue.thickness.before(zone.to));
+    return std::hypot((hand.zone / (zone.to - zone.from)).value(), (reed.spread.thickness / there).value());
+}
+
+}  // namespace
+
+Passes::Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading, const PassRules& rules, Model model)
+    : reed_(explain_reading(stated, first_reading, rules.hand.tuner, model).reed), zone_(zone), ramp_(ramp), target_(target), reading_(first_reading), rules_(rules), model_(model) {
+    // A zone that ends at the tip stays there when the reading lengthens the tongue by a hair.
+    if (zone.to >= stated.tongue.length() || zone_.to > reed_.tongue.length()) zone_.to = reed_.tongue.length();
+    way_ = target_ > reading_ ? 1.0 : -1.0;
+    gain_sigma_ = prior_gain_sigma(reed_, zone_, rules_.hand);
+    propose();
+}
+
+void Passes::read(Length taken, Frequency reading) {
+    ++passes_;
+    const double observed = interval_between(reading_, reading).value();
+    FlatCut cut{zone_, taken, ramp_};
+    const double predicted = effect_of_cut(reed_, cut, model_).shift.value();
+    if (std::abs(predicted) > 0.1) {
+        // One observation of the gain, spread by the hand of this pass and by two readings.
+        const double tuner = std::sqrt(2.0) * rules_.hand.tuner.value() / std::abs(predicted);
+        const double variance = rules_.hand.depth_share * rules_.hand.depth_share + tuner * tuner;
+        const double prior = gain_sigma_ * gain_sigma_;
+        gain_ = (gain_ / prior + observed / predicted / variance) / (1.0 / prior + 1.0 / variance);
+        gain_sigma_ = std::sqrt(1.0 / (1.0 / prior + 1.0 / variance));
+    }
+    // What the cut left, at the depth that the reading says was really taken.
+    cut.depth = taken * std::clamp(predicted != 0.0 ? observed / predicted : 1.0, 0.2, 2.0);
+    const Length deepest = deepest_cut(reed_.tongue, cut, SafeDepth{}.least_thickness, SafeDepth{}.least_share);
+    cut.depth = std::min(cut.depth, deepest);
+    if (cut.depth.value() > 0.0) reed_.tongue = after_cut(reed_.tongue, cut);
+    reading_ = reading;
+    propose();
+}
+
+void Passes::propose() {
+    const double remaining = interval_between(reading_, target_).value();
+    proposal_ = PassProposal{PassProposal::Verdict::done, remaining * cent};
+    // The reading itself is uncertain, so a pass is worth making until it is well inside the tolerance.
+    const double near_enough = std::max(0.0, rules_.tolerance.value() - 2.0 * rules_.hand.tuner.value());
+    if (std::abs(remaining) <= near_enough) return;
+    if (remaining * way_ < 0.0) {
+        if (std::abs(remaining) > rules_.tolerance.value()) proposal_.verdict = PassProposal::Verdict::past_target;
+        return;
+    }
+    // Only part of what remains: past it by more than the tolerance at no more than the level.
+    const boost::math::normal unit;
+    const double quantile = boost::math::quantile(unit, 1.0 - rules_.overshoot_level);
+    const double tuner = rules_.hand.tuner.value();
+    const double limit = std::abs(remaining) + rules_.tolerance.value();
+    const auto chance = [&](double asked) {
+        const double spread = std::hypot(asked * rules_.hand.depth_share * gain_, asked * gain_sigma_, tuner);
+        return boost::math::cdf(boost::math::complement(unit, (limit - asked * gain_) / spread));
+    };
+    // asked x gain + quantile x spread = limit, by bisection: the left side grows with what is asked.
+    double low = 0.0;
+    double high = std::abs(remaining) / gain_;
+    if (limit - high * gain_ < quantile * std::hypot(high * rules_.hand.depth_share * gain_, high * gain_sigma_, tuner)) {
+        for (int i = 0; i < 50; ++i) {
+            const double middle = 0.5 * (low + high);
+            const double spread = std::hypot(middle * rules_.hand.depth_share * gain_, middle * gain_sigma_, tuner);
+            (middle * gain_ + quantile * spread < limit ? low : high) = middle;
+        }
+    } else {
+        low = high;
+    }
+    const double asked = low;
+    const DepthSearch whole = find_depth(reed_, zone_, ramp_, way_ * std::abs(remaining) / gain_ * cent, {}, model_);
+    const DepthSearch pass = find_depth(reed_, zone_, ramp_, way_ * asked * cent, {}, model_);
+    proposal_.whole_depth = whole.best.cut.depth;
+    if (!pass.reachable) {
+        proposal_.verdict = PassProposal::Verdict::out_of_reach;
+        return;
+    }
+    proposal_.verdict = PassProposal::Verdict::cut;
+    proposal_.depth = pass.best.cut.depth;
+    proposal_.expected = pass.best.shift * gain_;
+    proposal_.overshoot_chance = chance(asked);
+}
+
+std::optional<Strokes> strokes_left(Frequency before, Frequency after, double strokes, Frequency target) {
+    const double moved = interval_between(before, after).value();
+    const double remaining = interval_between(after, target).value();
+    if (strokes <= 0.0 || std::abs(moved) < 1.0 || moved * interval_between(before, target).value() < 0.0) return std::nullopt;
+    return Strokes{moved / strokes * cent, std::max(0.0, remaining / (moved / strokes))};
+}
+
+}  // namespace reedwright

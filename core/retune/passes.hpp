@@ -1,0 +1,82 @@
+// A correction in passes: cut less than is needed, read again, learn, go on.
+#pragma once
+
+#include "core/retune/cut_effect.hpp"
+#include "core/retune/first_pass.hpp"
+
+#include <optional>
+#include <vector>
+
+namespace reedwright {
+
+struct PassRules {
+    /// Nearer to the target than this is done.
+    Interval tolerance = 2.0 * cent;
+    /// Chance, in one pass, of going past the target by more than the tolerance. Several passes follow each other, so
+    /// it is tighter than what the whole correction may risk.
+    double overshoot_level = 0.01;
+    HandSpread hand;
+};
+
+/// What to do after a reading.
+struct PassProposal {
+    enum class Verdict { done, cut, out_of_reach, past_target };
+    Verdict verdict;
+    /// From the reading to the target.
+    Interval remaining;
+    /// Depth and expected shift of the next pass; nothing unless the verdict is to cut.
+    Length depth = 0.0 * metre;
+    Interval expected = 0.0 * cent;
+    double overshoot_chance = 0.0;
+    /// Depth that would bring the whole of what remains.
+    Length whole_depth = 0.0 * metre;
+};
+
+/// The passes on one zone of one reed, from the first reading on.
+///
+/// Model of the bench: the true shift of a pass is gain x (predicted shift) x (1 + hand), hand normal anew for every
+/// pass; the gain, common to all passes, holds what is not known of thickness, zone and profile. A pass observed
+/// through the tuner updates the gain (Bayes, normal quantities):
+///   1 / s'^2 = 1 / s^2 + 1 / v^2, v the hand's and the tuner's spread of one observed gain.
+/// The tongue is solved again before every pass.
+class Passes {
+public:
+    /// Throws InputError as find_depth() does when nothing may be cut in the zone.
+    Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading, const PassRules& rules = {}, Model model = {});
+
+    const PassProposal& proposal() const { return proposal_; }
+    /// After a pass of the given depth the tuner reads this.
+    void read(Length taken, Frequency reading);
+
+    /// True shift over predicted shift as learnt so far, and its standard deviation.
+    double gain() const { return gain_; }
+    double gain_sigma() const { return gain_sigma_; }
+    int passes() const { return passes_; }
+
+private:
+    void propose();
+
+    Reed reed_;
+    Zone zone_;
+    Length ramp_;
+    Frequency target_;
+    Frequency reading_;
+    PassRules rules_;
+    Model model_;
+    /// The way the correction goes, +1 up or -1 down.
+    double way_;
+    double gain_ = 1.0;
+    double gain_sigma_ = 0.0;
+    int passes_ = 0;
+    PassProposal proposal_{};
+};
+
+/// Cents per stroke from readings before and after some strokes, and the strokes left to a target; empty when the
+/// strokes moved the pitch the wrong way or not measurably (less than a cent).
+struct Strokes {
+    Interval per_stroke;
+    double left;
+};
+std::optional<Strokes> strokes_left(Frequency before, Frequency after, double strokes, Frequency target);
+
+}  // namespace reedwright
