@@ -109,10 +109,10 @@ int run(int count, const char* const* arguments, const Console& console) {
     CutRequest cut;
     SourceTexts cut_source;
     command = add_command(program, "cut", "The effect of a cut, or the depth that brings a reading to its target",
-                          "reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4 --zone tip\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --zone 12mm..15mm --depth 5um");
+                          "reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --zone 12mm..15mm --depth 5um\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4 --zone tip --log a4.log");
     add_source(*command, cut_source);
     add_tier(*command, cut.tier);
-    command->add_option("--zone", cut.zone, "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm")->required();
+    command->add_option("--zone", cut.zone, "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm; left out with a reading, the best is found");
     auto* depth = command->add_option("--depth", cut.depth, "depth taken; the effect is told");
     auto* read = command->add_option("--read", cut.reading, "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
     auto* want = command->add_option("--want", cut.want, "what it should read: A4, A4+3c, 440Hz");
@@ -121,10 +121,20 @@ int run(int count, const char* const* arguments, const Console& console) {
     depth->excludes(read);
     command->add_option("--ramp", cut.ramp, "length of the ramps inside both ends of the zone; 0mm is a sharp step")->capture_default_str();
     command->add_option("--trust", cut.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
+    command->add_option("--shape", cut.shape, "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches along; round-tip, the depth being the radius; narrow, the depth being width")
+        ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
+        ->capture_default_str();
+    command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
+    command->add_option("--swing", cut.swing, "playing swing at the tip, half of peak to peak, for stress and life; 6 % of the length when left out");
+    auto* log = command->add_option("--log", cut.log, "log of this reed: the reading is added, the passes so far are learnt from, the next is proposed")->check(not_empty())->needs(read)->excludes(depth);
+    command->add_option("--took", cut.took, "with --log: depth taken since the last reading, when it is not what was proposed")->needs(log);
+    command->add_option("--strokes", cut.strokes, "with --log: strokes since the last reading")->needs(log);
     command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")->capture_default_str();
     add_json(*command, cut.json);
     command->final_callback([&] {
         if (cut.depth.empty() && cut.reading.empty()) throw CLI::RequiredError("--depth, or --read and --want");
+        const bool finds_zone = cut.depth.empty() && cut.log.empty();
+        if (cut.zone.empty() && !finds_zone && cut.shape != "round-tip") throw CLI::RequiredError("--zone");
         chosen = [&] { cut.source = cut_source.source(); return run_cut(cut, console); };
     });
 

@@ -45,6 +45,12 @@ struct CutRequest {
     std::string want;
     std::string trust;
     std::string overshoot = "5 %";
+    std::string shape = "flat";
+    std::string share = "100 %";
+    std::string swing;
+    std::string log;
+    std::string took;
+    std::string strokes;
     bool json = false;
 };
 int run_cut(const CutRequest& request, const Console& console);

@@ -1,6 +1,10 @@
 #include "app/commands/commands.hpp"
+#include "core/retune/choose_cut.hpp"
+#include "core/retune/cut_consequences.hpp"
 #include "core/retune/cut_effect.hpp"
 #include "core/retune/first_pass.hpp"
+#include "core/retune/pass_log.hpp"
+#include "core/retune/passes.hpp"
 #include "core/retune/reading.hpp"
 #include "core/vibration/pitch.hpp"
 
@@ -24,6 +28,39 @@ std::string micrometres(Length length) {
     return fmt::format("{:.1f} um", in(length, micrometre));
 }
 
+const std::vector<std::pair<std::string, CutShape>>& shape_names() {
+    static const std::vector<std::pair<std::string, CutShape>> names{{"flat", CutShape::flat},   {"v-groove", CutShape::v_groove},   {"round-groove", CutShape::round_groove},
+                                                                     {"lines", CutShape::lines}, {"round-tip", CutShape::round_tip}, {"narrow", CutShape::narrow}};
+    return names;
+}
+
+CutShape shape_of(const std::string& name) {
+    for (const auto& [known, shape] : shape_names())
+        if (known == name) return shape;
+    return CutShape::flat;
+}
+
+// The cut that the options describe, its depth still to come.
+Cut shape_from(const CutRequest& request, const Reed& reed) {
+    Cut cut{{}, 1.0 * micrometre, option_quantity<Length>("--ramp", request.ramp), shape_of(request.shape), option_quantity<Ratio>("--share", request.share).value()};
+    if (cut.share <= 0.0 || cut.share > 1.0) throw InputError({Diagnostic{Place{"--share", 0, 0}, fmt::format("{} is outside 0 % to 100 %", request.share), {}, {}}});
+    cut.zone = parse_zone(cut.shape == CutShape::round_tip ? "tip" : request.zone, reed.tongue.length());
+    return cut;
+}
+
+Length swing_of(const CutRequest& request, const Reed& reed) {
+    if (request.swing.empty()) return default_swing(reed.tongue);
+    const Length swing = option_quantity<Length>("--swing", request.swing);
+    if (swing.value() <= 0.0 || swing > reed.tongue.length()) throw InputError({Diagnostic{Place{"--swing", 0, 0}, fmt::format("{} is outside 0 mm to the length", to_text(swing)), {}, {}}});
+    return swing;
+}
+
+std::string amount(const Cut& cut) {
+    if (cut.shape == CutShape::round_tip) return fmt::format("corners rounded to {:.3g} mm", in(cut.depth, millimetre));
+    if (cut.shape == CutShape::narrow) return fmt::format("{:.3g} mm of the width", in(cut.depth, millimetre));
+    return micrometres(cut.depth) + " deep";
+}
+
 void warn_if_deep(const Reed& before, const CutEffect& effect, std::vector<std::string>& warnings) {
     const SafeDepth safe;
     const Length deepest = deepest_cut(before.tongue, effect.cut, safe.least_thickness, safe.least_share);
@@ -31,10 +68,53 @@ void warn_if_deep(const Reed& before, const CutEffect& effect, std::vector<std::
         warnings.push_back(fmt::format("{} is deeper than the {} that leave half of the thickness (common practice, no source)", micrometres(effect.cut.depth), micrometres(deepest)));
 }
 
-int forward(const CutRequest& request, const Console& console, const Reed& reed, const Zone& zone, Length ramp, const Model& model) {
-    const CutEffect effect = effect_of_cut(reed, {zone, option_quantity<Length>("--depth", request.depth), ramp}, model);
+void warn_of_stress(const CutConsequences& consequences, std::vector<std::string>& warnings) {
+    if (consequences.after.proof_share.value_or(0.0) > 1.0)
+        warnings.push_back(fmt::format("at this swing the stress passes the proof strength ({:.0f} %): the tongue would take a set", 100.0 * *consequences.after.proof_share));
+    if (consequences.after.notch_factor > 1.5)
+        warnings.push_back(fmt::format("the scratch multiplies the stress there by {:.1f}; a crack starts at such a place", consequences.after.notch_factor));
+}
+
+nlohmann::ordered_json life_json(const Life& life) {
+    return {{"stress_mpa", in(life.stress, megapascal)}, {"worst_mm", in(life.worst_at, millimetre)}, {"notch_factor", life.notch_factor},
+            {"proof_share", or_null(life.proof_share)},  {"hours", or_null(life.hours)},              {"hours_low", or_null(life.hours_low)},
+            {"hours_high", or_null(life.hours_high)}};
+}
+
+void add_consequences(nlohmann::ordered_json& json, const CutConsequences& consequences) {
+    json["stiffness_n_per_m"] = {consequences.stiffness_before.value(), consequences.stiffness_after.value()};
+    json["flap_ratio"] = {consequences.ratio_before, consequences.ratio_after};
+    json["twist_shift_cents"] = consequences.twist_shift ? nlohmann::ordered_json(consequences.twist_shift->value()) : nlohmann::ordered_json(nullptr);
+    json["swing_mm"] = in(consequences.before.swing, millimetre);
+    json["life_before"] = life_json(consequences.before);
+    json["life_after"] = life_json(consequences.after);
+    json["life_kept"] = or_null(consequences.life_kept);
+}
+
+std::string hours_text(const Life& life) {
+    if (!life.hours) return "hours not known for this alloy";
+    const auto round = [](double hours) { return hours >= 1e6 ? std::string("over a million") : fmt::format("{:.2g}", hours); };
+    return fmt::format("{} hours, {} to {}{}", round(*life.hours), round(*life.hours_low), round(*life.hours_high), life.beyond_data ? ", beyond the data" : "");
+}
+
+void print_consequences(std::ostream& out, const CutConsequences& c) {
+    out << fmt::format("stiffness {:.4g} to {:.4g} N/m at the tip; second mode {:.3f} to {:.3f} times the first\n", c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
+    out << fmt::format("stress    {:.0f} to {:.0f} MPa at a swing of +-{:.2f} mm, worst at {:.1f} mm", in(c.before.stress, megapascal), in(c.after.stress, megapascal), in(c.before.swing, millimetre),
+                       in(c.after.worst_at, millimetre));
+    if (c.after.proof_share) out << fmt::format(", {:.0f} % of the proof strength", 100.0 * *c.after.proof_share);
+    out << '\n';
+    out << fmt::format("life      an estimate: {}{}\n", hours_text(c.after), c.life_kept ? fmt::format(" ({:.0f} % of what it was)", 100.0 * *c.life_kept) : std::string());
+}
+
+int forward(const CutRequest& request, const Console& console, const Reed& reed, const Model& model) {
+    Cut cut = shape_from(request, reed);
+    cut.depth = option_quantity<Length>("--depth", request.depth);
+    const Length swing = swing_of(request, reed);
+    const CutEffect effect = effect_of_cut(reed, cut, model);
+    const CutConsequences consequences = consequences_of(reed, effect, swing, model);
     std::vector<std::string> warnings;
     warn_if_deep(reed, effect, warnings);
+    warn_of_stress(consequences, warnings);
     if (request.json) {
         nlohmann::ordered_json json;
         json["shift_cents"] = effect.shift.value();
@@ -43,7 +123,9 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
         json["removed_mg"] = in(effect.removed, milligram);
         json["thinnest_mm"] = in(effect.thinnest, millimetre);
         json["depth_um"] = in(effect.cut.depth, micrometre);
-        json["zone_mm"] = {in(zone.from, millimetre), in(zone.to, millimetre)};
+        json["shape"] = request.shape;
+        json["zone_mm"] = {in(cut.zone.from, millimetre), in(cut.zone.to, millimetre)};
+        add_consequences(json, consequences);
         json["warnings"] = warnings;
         add_closing(json, reed, true);
         print_json(console.out, json);
@@ -51,9 +133,10 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
     }
     std::ostream& out = console.out;
     out << tongue_line(reed) << "\n\n";
-    out << fmt::format("cut       {} deep, {}\n", micrometres(effect.cut.depth), zone_text(zone));
+    out << fmt::format("cut       {}{}\n", amount(effect.cut), cut.shape == CutShape::round_tip ? std::string() : ", " + zone_text(cut.zone));
     out << fmt::format("shift     {}, from {:.2f} Hz to {:.2f} Hz\n", cents_text(effect.shift), effect.pitch_before.value(), effect.pitch_after.value());
     out << fmt::format("removed   {:.3g} mg, {:.4g} mm left at the thinnest place\n", in(effect.removed, milligram), in(effect.thinnest, millimetre));
+    print_consequences(out, consequences);
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     print_closing(out, reed, true);
     return done;
@@ -81,7 +164,7 @@ std::vector<std::string> explanation_lines(const Reed& reed, const ExplainedRead
     return lines;
 }
 
-int inverse(const CutRequest& request, const Console& console, const Reed& stated, const Zone& stated_zone, Length ramp, const Model& model) {
+int inverse(const CutRequest& request, const Console& console, const Reed& stated, const Model& model) {
     const Frequency reading = option_pitch("--read", request.reading, stated);
     const Frequency want = option_pitch("--want", request.want, stated);
     const Interval wanted = interval_between(reading, want);
@@ -91,10 +174,21 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     ExplainedReading explained{stated, {}, interval_between(pitch_of(stated, model).pitch, reading), {}};
     if (request.trust != "dimensions") explained = explain_reading(stated, reading, tuner_deviation, model);
     const Reed& reed = explained.reed;
-    // A zone at the tip stays at the tip when the reading lengthens the tongue by a hair.
-    Zone zone = stated_zone;
-    if (stated_zone.to >= stated.tongue.length()) zone.to = reed.tongue.length();
-    zone.to = std::min(zone.to, reed.tongue.length());
+    const Length swing = swing_of(request, stated);
+    std::vector<CutChoice> choices;
+    Cut shape{};
+    if (request.zone.empty() && request.shape != "round-tip") {
+        if (request.shape != "flat") throw InputError({Diagnostic{Place{"--shape", 0, 0}, fmt::format("{} needs --zone; only a flat cut finds its own", request.shape), {}, {}}});
+        if (std::abs(wanted.value()) >= nothing_to_do_cents) choices = rank_cuts(reed, wanted, swing, {}, model);
+        // Nothing reaches: the usual zone is tried for the words that say how far it would go.
+        shape = choices.empty() ? Cut{parse_zone(wanted.value() > 0.0 ? "tip" : "root", reed.tongue.length()), 1.0 * micrometre, option_quantity<Length>("--ramp", request.ramp), CutShape::flat, 1.0} : choices.front().effect.cut;
+    } else {
+        shape = shape_from(request, stated);
+        // A zone at the tip stays at the tip when the reading lengthens the tongue by a hair.
+        if (shape.zone.to >= stated.tongue.length()) shape.zone.to = reed.tongue.length();
+        shape.zone.to = std::min(shape.zone.to, reed.tongue.length());
+    }
+    const Zone zone = shape.zone;
 
     std::vector<std::string> warnings;
     if (std::abs(explained.surprise.value()) > 100.0)
@@ -102,10 +196,15 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
 
     const bool on_the_note = std::abs(wanted.value()) < nothing_to_do_cents;
     std::optional<DepthSearch> search;
-    if (!on_the_note) search = find_depth(reed, zone, ramp, wanted, {}, model);
+    if (!on_the_note) search = find_depth(reed, shape, wanted, {}, model);
     const bool reachable = on_the_note || search->reachable;
     std::optional<FirstPass> pass;
     if (search && reachable) pass = first_pass(reed, search->best, level, {}, model);
+    std::optional<CutConsequences> consequences;
+    if (search && reachable) {
+        consequences = consequences_of(reed, search->best, swing, model);
+        warn_of_stress(*consequences, warnings);
+    }
     const Interval shift = search ? search->best.shift : 0.0 * cent;
     const Frequency pitch_after = raised_by(reading, shift);
     const double depth_um = search ? in(search->best.cut.depth, micrometre) : 0.0;
@@ -126,7 +225,15 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         json["first_pass_um"] = pass ? nlohmann::ordered_json(in(pass->depth, micrometre)) : on_the_note ? nlohmann::ordered_json(0.0) : nlohmann::ordered_json(nullptr);
         json["first_pass_cents"] = pass ? nlohmann::ordered_json(pass->shift.value()) : nlohmann::ordered_json(nullptr);
         json["overshoot_chance"] = pass ? nlohmann::ordered_json(pass->overshoot_chance) : nlohmann::ordered_json(nullptr);
+        json["shape"] = request.shape;
         json["zone_mm"] = {in(zone.from, millimetre), in(zone.to, millimetre)};
+        if (!choices.empty()) {
+            json["zones"] = nlohmann::ordered_json::array();
+            for (const CutChoice& choice : choices)
+                json["zones"].push_back({{"zone", choice.zone}, {"zone_mm", {in(choice.effect.cut.zone.from, millimetre), in(choice.effect.cut.zone.to, millimetre)}}, {"depth_um", in(choice.effect.cut.depth, micrometre)},
+                                         {"thickness_kept", choice.thickness_kept}, {"life_kept", choice.life_kept}});
+        }
+        if (consequences) add_consequences(json, *consequences);
         json["surprise_cents"] = explained.surprise.value();
         json["explanation"] = request.trust == "dimensions" ? std::vector<std::string>{} : lines;
         json["warnings"] = warnings;
@@ -145,9 +252,14 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         if (on_the_note) {
             out << "cut       nothing: it is on its note\n";
         } else if (reachable) {
-            out << fmt::format("cut       {} deep in all, {}\n", micrometres(search->best.cut.depth), zone_text(zone));
-            out << fmt::format("first     {} for {} ({:.0f} % chance to go past the target), then read again\n", micrometres(pass->depth), cents_text(pass->shift, 1), 100.0 * pass->overshoot_chance);
+            for (const CutChoice& choice : choices)
+                out << fmt::format("{:<10}{:<8}{}\n", &choice == choices.data() ? "best" : "or", choice.zone, choice.why);
+            Cut first = search->best.cut;
+            first.depth = pass->depth;
+            out << fmt::format("cut       {} in all{}\n", amount(search->best.cut), shape.shape == CutShape::round_tip ? std::string() : ", " + zone_text(zone));
+            out << fmt::format("first     {} for {} ({:.0f} % chance to go past the target), then read again\n", amount(first), cents_text(pass->shift, 1), 100.0 * pass->overshoot_chance);
             out << fmt::format("removed   {:.3g} mg in all, {:.4g} mm left at the thinnest place\n", removed_mg, in(thinnest, millimetre));
+            print_consequences(out, *consequences);
         }
         for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
         if (reachable) print_closing(out, stated, true);
@@ -163,14 +275,90 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     return bad_input;
 }
 
+std::string_view verdict_name(PassProposal::Verdict verdict) {
+    switch (verdict) {
+        case PassProposal::Verdict::cut: return "cut";
+        case PassProposal::Verdict::out_of_reach: return "out of reach";
+        case PassProposal::Verdict::past_target: return "past the target";
+        case PassProposal::Verdict::done: break;
+    }
+    return "done";
+}
+
+// Readings with a log: what was learnt from all passes so far, and the next one.
+int logged(const CutRequest& request, const Console& console, const Reed& reed, const Model& model) {
+    const Frequency reading = option_pitch("--read", request.reading, reed);
+    const Frequency want = option_pitch("--want", request.want, reed);
+    const Zone zone = parse_zone(request.zone, reed.tongue.length());
+    const Length ramp = option_quantity<Length>("--ramp", request.ramp);
+    const PassLog log = read_pass_log(request.log);
+    PassRecord record{reading, want, zone, {}, {}, 0.0 * metre};
+    if (!request.took.empty()) record.taken = option_quantity<Length>("--took", request.took);
+    if (!request.strokes.empty()) record.strokes = option_quantity<Ratio>("--strokes", request.strokes).value();
+    if (!log.records.empty()) {
+        const PassRecord& last = log.records.back();
+        const auto apart = [](Length a, Length b) { return std::abs((a - b).value()) > 1e-6; };
+        if (apart(last.zone.from, zone.from) || apart(last.zone.to, zone.to) || std::abs(interval_between(last.target, want).value()) > 0.01)
+            throw InputError({Diagnostic{Place{request.log, 0, 0}, fmt::format("is of another zone or target: {} to {}, {:.2f} Hz", to_text(last.zone.from), to_text(last.zone.to), last.target.value()), {}, "start another log"}});
+    } else if (record.taken || record.strokes) {
+        throw InputError({Diagnostic{Place{request.log, 0, 0}, "holds no reading yet, so nothing can have been taken before this one", {}, "leave --took and --strokes out of the first reading"}});
+    }
+
+    const Frequency first = log.records.empty() ? reading : log.records.front().reading;
+    Passes passes(reed, zone, ramp, want, first, {}, model);
+    for (std::size_t i = 1; i < log.records.size(); ++i) passes.read(log.records[i].taken.value_or(log.records[i - 1].proposed), log.records[i].reading);
+    if (!log.records.empty()) passes.read(record.taken.value_or(log.records.back().proposed), reading);
+    const PassProposal& proposal = passes.proposal();
+    record.proposed = proposal.depth;
+    std::optional<Strokes> strokes;
+    if (record.strokes) strokes = strokes_left(log.records.back().reading, reading, *record.strokes, want);
+    append_pass(request.log, record);
+
+    if (request.json) {
+        nlohmann::ordered_json json;
+        json["verdict"] = verdict_name(proposal.verdict);
+        json["remaining_cents"] = proposal.remaining.value();
+        json["depth_um"] = in(proposal.depth, micrometre);
+        json["expected_cents"] = proposal.expected.value();
+        json["overshoot_chance"] = proposal.overshoot_chance;
+        json["whole_depth_um"] = in(proposal.whole_depth, micrometre);
+        json["gain"] = passes.gain();
+        json["gain_sigma"] = passes.gain_sigma();
+        json["passes"] = passes.passes();
+        json["cents_per_stroke"] = strokes ? nlohmann::ordered_json(strokes->per_stroke.value()) : nlohmann::ordered_json(nullptr);
+        json["strokes_left"] = strokes ? nlohmann::ordered_json(strokes->left) : nlohmann::ordered_json(nullptr);
+        json["log"] = request.log;
+        add_closing(json, reed, true);
+        print_json(console.out, json);
+    } else {
+        std::ostream& out = console.out;
+        out << tongue_line(reed) << "\n\n";
+        out << fmt::format("pass {}    reads {:.2f} Hz, wanted {:.2f} Hz: {} to go\n", passes.passes(), reading.value(), want.value(), cents_text(proposal.remaining, 1));
+        if (passes.passes() > 0) out << fmt::format("learnt    a cut shifts {:.2f} +-{:.2f} times what the dimensions say\n", passes.gain(), passes.gain_sigma());
+        if (strokes) out << fmt::format("strokes   {:+.2f} cents each, {:.0f} left at that rate\n", strokes->per_stroke.value(), strokes->left);
+        switch (proposal.verdict) {
+            case PassProposal::Verdict::done: out << "done      it is within 2 cents of its target\n"; break;
+            case PassProposal::Verdict::cut:
+                out << fmt::format("next      {} deep for {} ({:.1f} % chance to end more than 2 cents past), of {} for all\n", micrometres(proposal.depth), cents_text(proposal.expected, 1), 100.0 * proposal.overshoot_chance,
+                                   micrometres(proposal.whole_depth));
+                break;
+            case PassProposal::Verdict::out_of_reach: out << "stop      no safe depth here reaches the target: another zone, a load, or another tongue\n"; break;
+            case PassProposal::Verdict::past_target: out << "stop      it is past its target: metal taken from the other end would cost thickness twice; a load, or leave it\n"; break;
+        }
+        print_closing(out, reed, true);
+    }
+    if (log.cut_short) console.err << request.log << ": its last line was cut short and is left out\n";
+    return proposal.verdict == PassProposal::Verdict::out_of_reach ? bad_input : done;
+}
+
 }  // namespace
 
 int run_cut(const CutRequest& request, const Console& console) {
     const Reed reed = read_source(request.source);
-    const Zone zone = parse_zone(request.zone, reed.tongue.length());
-    const Length ramp = option_quantity<Length>("--ramp", request.ramp);
     const Model model = model_of(request.tier);
-    return request.depth.empty() ? inverse(request, console, reed, zone, ramp, model) : forward(request, console, reed, zone, ramp, model);
+    if (!request.depth.empty()) return forward(request, console, reed, model);
+    if (!request.log.empty()) return logged(request, console, reed, model);
+    return inverse(request, console, reed, model);
 }
 
 }  // namespace reedwright::app

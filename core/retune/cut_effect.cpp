@@ -22,26 +22,29 @@ CutEffect effect_of_cut(const Reed& reed, const FlatCut& cut, Model model) {
     after.tongue = after_cut(reed.tongue, cut);
     const Frequency before = pitch_of(reed, model).pitch;
     const Frequency pitch = pitch_of(after, model).pitch;
-    return {cut, interval_between(before, pitch), before, pitch, removed_mass(reed.tongue, cut), after.tongue.thickness.smallest(), after};
+    return {cut, interval_between(before, pitch), before, pitch, removed_mass(reed.tongue, cut), thinnest_after(reed.tongue, cut), after};
 }
 
 DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe, Model model) {
-    const FlatCut shape{zone, 1.0 * micrometre, ramp};
+    return find_depth(reed, Cut{zone, 1.0 * micrometre, ramp, CutShape::flat, 1.0}, wanted, safe, model);
+}
+
+DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, const SafeDepth& safe, Model model) {
     const Length deepest = deepest_cut(reed.tongue, shape, safe.least_thickness, safe.least_share);
     if (deepest < 0.05 * micrometre)
-        throw InputError(fmt::format("nothing may be cut between {} and {}: {} must be left", to_text(zone.from), to_text(zone.to), to_text(safe.least_thickness)),
+        throw InputError(fmt::format("nothing may be cut between {} and {}: {} must be left", to_text(shape.zone.from), to_text(shape.zone.to), to_text(safe.least_thickness)),
                          "replace the tongue, or lower it with a load");
     const Frequency before = pitch_of(reed, model).pitch;
     const auto miss = [&](double depth_m) {
         if (depth_m <= 0.0) return -wanted.value();
-        FlatCut cut = shape;
+        Cut cut = shape;
         cut.depth = Length::from_value(depth_m);
         Reed after = reed;
         after.tongue = after_cut(reed.tongue, cut);
         return interval_between(before, pitch_of(after, model).pitch).value() - wanted.value();
     };
     const auto at_depth = [&](double depth_m) {
-        FlatCut cut = shape;
+        Cut cut = shape;
         cut.depth = Length::from_value(depth_m);
         return effect_of_cut(reed, cut, model);
     };

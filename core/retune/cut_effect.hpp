@@ -8,7 +8,7 @@
 namespace reedwright {
 
 struct CutEffect {
-    FlatCut cut;
+    Cut cut;
     Interval shift;
     /// Pitch of the model before and after, in air as the reed has it.
     Frequency pitch_before;
@@ -21,7 +21,7 @@ struct CutEffect {
 
 /// Solves the tongue again with the cut; the seat stays as made, since the pad is not cut.
 /// Throws InputError as after_cut() does.
-CutEffect effect_of_cut(const Reed& reed, const FlatCut& cut, Model model = {});
+CutEffect effect_of_cut(const Reed& reed, const Cut& cut, Model model = {});
 
 /// How far a cut may go (defaults: common practice, no source).
 struct SafeDepth {
@@ -37,10 +37,12 @@ struct DepthSearch {
     Length deepest;
 };
 
-/// The depth of a cut of the given zone and ramp for a wanted shift, by bracketed root finding (Alefeld,
+/// The depth of a cut of a given shape (its own depth is not looked at) for a wanted shift, by bracketed root finding (Alefeld,
 /// Potra and Shi 1995, TOMS 748) on the solved tongue. Where the shift turns back on the way (zones
 /// across the neutral place), the shallowest depth is taken.
 /// Throws InputError when nothing may be cut there at all.
+DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, const SafeDepth& safe = {}, Model model = {});
+/// The same for a flat cut.
 DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe = {}, Model model = {});
 
 }  // namespace reedwright

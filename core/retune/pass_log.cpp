@@ -1,0 +1,108 @@
+#include "core/retune/pass_log.hpp"
+
+#include "core/input/section.hpp"
+#include "core/input/yaml_reader.hpp"
+
+#include <cerrno>
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <system_error>
+#include <unistd.h>
+#include <utility>
+
+namespace reedwright {
+
+namespace {
+
+constexpr std::size_t largest_log_bytes = std::size_t{1} << 20U;
+
+[[noreturn]] void refuse(const std::filesystem::path& file) {
+    throw InputError({Diagnostic{Place{file.string(), 0, 0}, "cannot be written: " + std::error_code(errno, std::generic_category()).message(), {}, {}}});
+}
+
+// A log that nobody has cut short ends with a line's end.
+std::string whole_lines(std::string text, bool& cut_short) {
+    const auto end = text.rfind('\n');
+    cut_short = !text.empty() && end != text.size() - 1;
+    text.erase(end == std::string::npos ? 0 : end + 1);
+    return text;
+}
+
+bool holds_records(const std::string& text) {
+    for (std::size_t at = 0; at < text.size(); at = text.find('\n', at) + 1)
+        if (text[at] == '-') return true;
+    return false;
+}
+
+class Descriptor {
+public:
+    explicit Descriptor(int number) : number_(number) {}
+    ~Descriptor() {
+        if (number_ >= 0) ::close(number_);
+    }
+    Descriptor(const Descriptor&) = delete;
+    Descriptor& operator=(const Descriptor&) = delete;
+    int number() const { return number_; }
+
+private:
+    int number_;
+};
+
+}  // namespace
+
+PassLog read_pass_log(const std::filesystem::path& file) {
+    PassLog log;
+    std::error_code error;
+    if (!std::filesystem::exists(file, error)) return log;
+    const std::string text = whole_lines(read_text_file(file, largest_log_bytes), log.cut_short);
+    if (!holds_records(text)) return log;
+    const Document document = read_yaml_text(file.string(), text);
+    Faults faults(document);
+    if (document.root.kind != Node::Kind::list) faults.add(document.root.place, "a log is a list of readings, one a line");
+    const Range<Frequency> pitch_range{10.0 * hertz, 20000.0 * hertz};
+    const Range<Length> place_range{0.0 * metre, 200.0 * millimetre};
+    const Range<Length> depth_range{0.0 * metre, 1.5 * millimetre};
+    for (std::size_t i = 0; i < document.root.list.size(); ++i) {
+        Section one(faults, document.root.list[i], fmt::format("[{}]", i + 1));
+        const auto reading = one.required<Frequency>("reading", pitch_range);
+        const auto target = one.required<Frequency>("want", pitch_range);
+        const auto from = one.required<Length>("from", place_range);
+        const auto to = one.required<Length>("to", place_range);
+        const auto taken = one.optional<Length>("took", depth_range);
+        const auto strokes = one.optional<Ratio>("strokes", {0.0, 1e4});
+        const auto proposed = one.required<Length>("proposed", depth_range);
+        one.close();
+        if (reading && target && from && to && proposed)
+            log.records.push_back({*reading, *target, {*from, *to}, taken, strokes ? std::optional(strokes->value()) : std::nullopt, *proposed});
+    }
+    faults.throw_if_any();
+    return log;
+}
+
+void append_pass(const std::filesystem::path& file, const PassRecord& record) {
+    std::string line = fmt::format("- {{reading: {:.6g} Hz, want: {:.6g} Hz, from: {:.6g} mm, to: {:.6g} mm", record.reading.value(), record.target.value(), in(record.zone.from, millimetre),
+                                   in(record.zone.to, millimetre));
+    if (record.taken) line += fmt::format(", took: {:.6g} um", in(*record.taken, micrometre));
+    if (record.strokes) line += fmt::format(", strokes: {:g}", *record.strokes);
+    line += fmt::format(", proposed: {:.6g} um}}\n", in(record.proposed, micrometre));
+
+    const Descriptor log(::open(file.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666));
+    if (log.number() < 0) refuse(file);
+    const off_t size = ::lseek(log.number(), 0, SEEK_END);
+    if (size < 0) refuse(file);
+    char last = '\n';
+    if (size > 0 && ::pread(log.number(), &last, 1, size - 1) != 1) refuse(file);
+    // A line that a killed process left half written holds no reading; it makes room.
+    if (last != '\n') {
+        std::string text(static_cast<std::size_t>(size), '\0');
+        if (::pread(log.number(), text.data(), text.size(), 0) != size) refuse(file);
+        const auto start = text.rfind('\n');
+        const off_t keep = start == std::string::npos ? 0 : static_cast<off_t>(start) + 1;
+        if (::ftruncate(log.number(), keep) != 0) refuse(file);
+    }
+    if (size == 0) line.insert(0, "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n");
+    if (::write(log.number(), line.data(), line.size()) != static_cast<ssize_t>(line.size())) refuse(file);
+    if (::fsync(log.number()) != 0) refuse(file);
+}
+
+}  // namespace reedwright

@@ -1,0 +1,36 @@
+// The log of one reed: its readings, what was taken between them, and what was proposed.
+#pragma once
+
+#include "core/retune/passes.hpp"
+
+#include <filesystem>
+#include <optional>
+#include <vector>
+
+namespace reedwright {
+
+/// One line of the log: a reading, and before it what was taken since the reading above.
+struct PassRecord {
+    Frequency reading;
+    Frequency target;
+    Zone zone;
+    /// Taken before this reading; empty for the first, and where it was not said (then what was proposed counts).
+    std::optional<Length> taken;
+    std::optional<double> strokes;
+    /// Proposed after this reading; zero for nothing.
+    Length proposed;
+};
+
+/// Reads a log: a YAML list of one flow mapping a line. A last line cut short by a killed process is left out (and
+/// told through cut_short); anything else that is wrong is a fault with its place. No file is an empty log.
+struct PassLog {
+    std::vector<PassRecord> records;
+    bool cut_short = false;
+};
+PassLog read_pass_log(const std::filesystem::path& file);
+
+/// Appends one record with a single write and waits for the disk; a line that was cut short goes first. Whole lines
+/// are never rewritten. Throws InputError when the file cannot be written.
+void append_pass(const std::filesystem::path& file, const PassRecord& record);
+
+}  // namespace reedwright

@@ -1,0 +1,106 @@
+// The log of a reed: what it keeps, and what a killed process may do to it.
+#include "core/input/diagnostic.hpp"
+#include "core/retune/pass_log.hpp"
+#include "tests/support/program.hpp"
+
+#include <csignal>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+namespace reedwright {
+namespace {
+
+PassRecord record(double hertz_read, double proposed_um) {
+    return {hertz_read * hertz, 440.0 * hertz, {12.0 * millimetre, 15.0 * millimetre}, {}, {}, proposed_um * micrometre};
+}
+
+TEST(PassLog, Keeps_what_was_appended) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    EXPECT_TRUE(read_pass_log(file).records.empty());
+    append_pass(file, record(437.0, 2.0));
+    PassRecord second = record(438.9, 0.9);
+    second.taken = 1.8 * micrometre;
+    second.strokes = 6.0;
+    append_pass(file, second);
+    const PassLog log = read_pass_log(file);
+    ASSERT_EQ(log.records.size(), 2U);
+    EXPECT_FALSE(log.cut_short);
+    EXPECT_DOUBLE_EQ(log.records[0].reading.value(), 437.0);
+    EXPECT_FALSE(log.records[0].taken);
+    EXPECT_NEAR(in(*log.records[1].taken, micrometre), 1.8, 1e-9);
+    EXPECT_DOUBLE_EQ(*log.records[1].strokes, 6.0);
+    EXPECT_NEAR(in(log.records[1].proposed, micrometre), 0.9, 1e-9);
+}
+
+TEST(PassLog, A_line_cut_short_is_left_out_and_makes_room) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    append_pass(file, record(437.0, 2.0));
+    std::ofstream(file, std::ios::app) << "- {reading: 438.9 Hz, wa";
+    PassLog log = read_pass_log(file);
+    EXPECT_EQ(log.records.size(), 1U);
+    EXPECT_TRUE(log.cut_short);
+    append_pass(file, record(439.0, 0.5));
+    log = read_pass_log(file);
+    ASSERT_EQ(log.records.size(), 2U);
+    EXPECT_FALSE(log.cut_short);
+    EXPECT_DOUBLE_EQ(log.records[1].reading.value(), 439.0);
+}
+
+TEST(PassLog, Survives_processes_killed_at_any_moment) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    std::size_t least = 0;
+    for (int round = 0; round < 60; ++round) {
+        const pid_t child = ::fork();
+        if (child == 0) {
+            for (;;) append_pass(file, record(437.0, 2.0));
+        }
+        ::usleep(static_cast<useconds_t>(300 + 97 * round));
+        ::kill(child, SIGKILL);
+        ::waitpid(child, nullptr, 0);
+        const PassLog log = read_pass_log(file);
+        EXPECT_GE(log.records.size(), least);
+        least = log.records.size();
+    }
+    EXPECT_GT(least, 0U);
+}
+
+TEST(PassLog, A_fault_is_told_with_its_place) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    std::ofstream(file) << "- {reading: 437, want: 440 Hz, from: 12 mm, to: 15 mm, proposed: 2 um}\n";
+    try {
+        read_pass_log(file);
+        FAIL() << "a bare number was taken for a pitch";
+    } catch (const InputError& error) {
+        EXPECT_THAT(error.what(), testing::HasSubstr("a4.log:1:13: [1].reading: '437' has no unit"));
+    }
+}
+
+TEST(PassLog, The_command_learns_from_its_log_and_refuses_another_zone) {
+    const Scratch scratch;
+    const std::string log = (scratch.path() / "a4.log").string();
+    const std::string tongue = REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/brass_a4.yaml";
+    const auto cut = [&](std::vector<std::string> more) {
+        std::vector<std::string> arguments{"cut", tongue, "--want", "A4", "--log", log, "--json"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return run_program(arguments);
+    };
+    const auto first = nlohmann::json::parse(cut({"--read", "-12c", "--zone", "tip"}).out);
+    EXPECT_EQ(first["verdict"], "cut");
+    EXPECT_EQ(first["passes"], 0);
+    // It bit only half as deep as asked.
+    const auto second = nlohmann::json::parse(cut({"--read", "-6.5c", "--zone", "tip", "--strokes", "8"}).out);
+    EXPECT_EQ(second["passes"], 1);
+    EXPECT_LT(second["gain"].get<double>(), 0.98);
+    EXPECT_NEAR(second["cents_per_stroke"].get<double>(), 5.5 / 8.0, 0.01);
+    EXPECT_EQ(cut({"--read", "-6c", "--zone", "root"}).code, 1);
+    EXPECT_EQ(nlohmann::json::parse(cut({"--read", "+0.5c", "--zone", "tip"}).out)["verdict"], "done");
+    EXPECT_EQ(read_pass_log(log).records.size(), 3U);
+}
+
+}  // namespace
+}  // namespace reedwright
