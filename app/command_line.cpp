@@ -146,6 +146,9 @@ int run(int count, const char* const* arguments, const Console& console) {
     command->add_option("--read", load.reading, "what the tuner reads")->required();
     command->add_option("--want", load.want, "what it should read")->required();
     command->add_option("--at", load.at, "distance of the load from the root; at the tip when left out");
+    auto* trial = command->add_option("--trial", load.trial, "a trial weight put at the same place (a dab of wax and metal powder)");
+    auto* trial_reads = command->add_option("--trial-reads", load.trial_reading, "what the tuner reads with the trial weight")->needs(trial);
+    trial->needs(trial_reads);
     command->add_option("--trust", load.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
     add_json(*command, load.json);
     command->final_callback([&] { chosen = [&] { load.source = load_source.source(); return run_load(load, console); }; });

@@ -62,6 +62,8 @@ struct LoadRequest {
     std::string want;
     std::string at;
     std::string trust;
+    std::string trial;
+    std::string trial_reading;
     bool json = false;
 };
 int run_load(const LoadRequest& request, const Console& console);

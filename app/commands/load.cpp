@@ -29,7 +29,14 @@ int run_load(const LoadRequest& request, const Console& console) {
     }
     const double stretch = (reed.tongue.length() / stated.tongue.length()).value();
     const Length at = request.at.empty() ? reed.tongue.length() : option_quantity<Length>("--at", request.at) * stretch;
-    const LoadEffect effect = find_load(reed, at, wanted, model);
+    LoadEffect effect = find_load(reed, at, wanted, model);
+    double ratio = 1.0;
+    if (!request.trial.empty()) {
+        const Mass trial = option_quantity<Mass>("--trial", request.trial);
+        if (trial.value() <= 0.0) throw InputError({Diagnostic{Place{"--trial", 0, 0}, fmt::format("{} is no weight", to_text(trial)), {}, {}}});
+        ratio = trial_ratio(reed, at, trial, interval_between(reading, option_pitch("--trial-reads", request.trial_reading, stated)), model);
+        effect.load.mass /= ratio;
+    }
     const Frequency pitch_after = raised_by(reading, effect.shift);
 
     if (request.json) {
@@ -38,6 +45,7 @@ int run_load(const LoadRequest& request, const Console& console) {
         json["mass_mg"] = in(effect.load.mass, milligram);
         json["at_mm"] = in(at, millimetre) / stretch;
         json["shift_cents"] = effect.shift.value();
+        json["trial_ratio"] = request.trial.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(ratio);
         json["wanted_cents"] = wanted.value();
         json["new_pitch_hz"] = pitch_after.value();
         add_closing(json, stated, false);
@@ -48,6 +56,7 @@ int run_load(const LoadRequest& request, const Console& console) {
         out << tongue_line(stated) << "\n\n";
         out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(), cents_text(wanted));
         out << fmt::format("load      {:.3g} mg at {:.4g} mm from the root, for {}\n", in(effect.load.mass, milligram), in(at, millimetre) / stretch, cents_text(effect.shift));
+        if (!request.trial.empty()) out << fmt::format("trial     it acts as {:.2f} times its weight on the tongue of these dimensions, and the load is reckoned so\n", ratio);
         print_closing(out, stated, false);
         out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
     }

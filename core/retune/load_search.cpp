@@ -41,4 +41,11 @@ LoadEffect find_load(const Reed& reed, Length at, Interval wanted, Model model) 
     return effect_of_load(reed, {at, Mass::from_value(0.5 * (bracket.first + bracket.second))}, model);
 }
 
+double trial_ratio(const Reed& reed, Length at, Mass trial, Interval read_shift, Model model) {
+    constexpr double least_fall_cents = 2.0;
+    if (read_shift.value() > -least_fall_cents)
+        throw InputError(fmt::format("the trial weight moved the reading by {:+.1f} cents, too little to weigh the tongue", read_shift.value()), "use a heavier trial weight");
+    return (find_load(reed, at, read_shift, model).load.mass / trial).value();
+}
+
 }  // namespace reedwright

@@ -22,4 +22,9 @@ LoadEffect effect_of_load(const Reed& reed, const Load& load, Model model = {});
 /// Throws InputError for a shift that no load can bring (upward, or a place at the very root).
 LoadEffect find_load(const Reed& reed, Length at, Interval wanted, Model model = {});
 
+/// A trial weight weighs the tongue: the mass that a trial of known mass would have to have in the model to bring the
+/// fall that was read, over its true mass. A found load divided by this is the load of the real tongue.
+/// Throws InputError when the trial did not lower the pitch by at least 2 cents, below which a tuner cannot tell.
+double trial_ratio(const Reed& reed, Length at, Mass trial, Interval read_shift, Model model = {});
+
 }  // namespace reedwright
