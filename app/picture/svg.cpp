@@ -65,11 +65,11 @@ void Svg::circle(Point centre, double radius, const Ink& ink) {
     body_ += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n", number(centre.x), number(centre.y), number(radius), attributes(ink));
 }
 
-void Svg::text(Point at, std::string_view words, double size, Anchor anchor, double turn, std::string_view colour) {
+void Svg::text(Point at, std::string_view text, double size, Anchor anchor, double turn_degrees, std::string_view colour) {
     const char* const anchors[] = {"start", "middle", "end"};
-    const std::string turned = turn == 0.0 ? std::string() : fmt::format(" transform=\"rotate({} {} {})\"", number(turn), number(at.x), number(at.y));
+    const std::string turned = turn_degrees == 0.0 ? std::string() : fmt::format(" transform=\"rotate({} {} {})\"", number(turn_degrees), number(at.x), number(at.y));
     body_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\"{}>{}</text>\n", number(at.x), number(at.y), number(size),
-                         anchors[static_cast<int>(anchor)], colour, turned, escaped(words));
+                         anchors[static_cast<int>(anchor)], colour, turned, escaped(text));
 }
 
 std::string Svg::finish() const {

@@ -91,7 +91,7 @@ struct QuantityFault {
 /// its unit. Refused, each with its reason: no number, a decimal comma, a non-finite or overflowing
 /// value, a missing or unknown unit, a unit of another dimension. Independent of the locale.
 /// Returns the value in SI (kelvin for a temperature, cents for an interval).
-tl::expected<double, QuantityFault> parse_si(std::string_view text, Dimension due);
+tl::expected<double, QuantityFault> parse_si(std::string_view raw, Dimension due);
 
 /// parse_si() as a typed quantity: parse_quantity<Length>("0.12mm").
 template <class Quantity>

@@ -23,7 +23,7 @@ std::optional<Frequency> read_reading(Section& tongue, Frequency a4) {
         tongue.fault(node, "reading", spoken.error().message, spoken.error().hint);
         return std::nullopt;
     }
-    const auto pitch = spoken->resolve(std::nullopt, a4);
+    auto pitch = spoken->resolve(std::nullopt, a4);
     if (!pitch) tongue.fault(node, "reading", fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
     return pitch;
 }

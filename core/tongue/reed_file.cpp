@@ -65,7 +65,7 @@ Section section_or_nothing(Section& root, std::string_view key, const Node& noth
 }
 
 std::optional<Material> read_plate_material(Section& slot, const MaterialLibrary& library, Assumptions& assumed) {
-    if (const auto given = read_material(slot, "plate_material", false, library)) return given;
+    if (auto given = read_material(slot, "plate_material", false, library)) return given;
     if (slot.find("plate_material", false) != nullptr) return std::nullopt;
     (void)assumed.take<std::string>(std::nullopt, "", "slot.plate_material", default_plate);
     const auto file = library.file_of(default_plate, "");
