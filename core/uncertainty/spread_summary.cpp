@@ -93,11 +93,11 @@ SpreadSummary SpreadCounter::summary(std::span<const BlockSums> blocks) const {
     const double away = first.value() / count;
     result.mean = scale_.centre + away;
     result.standard_deviation = std::sqrt(std::max(0.0, (second.value() - count * away * away) / (count - 1.0)));
-    // JCGM 101, 7.7.1 and 7.7.2: q samples inside, the r-th the lower end.
+    // JCGM 101, 7.7.1 and 7.7.2: q samples inside, the r-th the lower end (of very few samples, the first).
     const std::uint64_t samples = result.samples;
     const std::uint64_t inside = (samples * 95 + 50) / 100;
     const std::uint64_t lower = (samples - inside + 1) / 2;
-    result.low95 = order_statistic(lower);
+    result.low95 = order_statistic(std::max<std::uint64_t>(lower, 1));
     result.high95 = order_statistic(lower + inside);
     result.resolution = 1.0 / bins_per_unit_;
     return result;
