@@ -93,8 +93,13 @@ void add_consequences(nlohmann::ordered_json& json, const CutConsequences& conse
 
 std::string hours_text(const Life& life) {
     if (!life.hours) return "hours not known for this alloy";
-    const auto round = [](double hours) { return hours >= 1e6 ? std::string("over a million") : fmt::format("{:.2g}", hours); };
-    return fmt::format("{} hours, {} to {}{}", round(*life.hours), round(*life.hours_low), round(*life.hours_high), life.beyond_data ? ", beyond the data" : "");
+    // Two digits are more than an estimate holds.
+    const auto round = [](double hours) {
+        if (hours >= 1e6) return std::string("over a million");
+        const double digit = std::pow(10.0, std::floor(std::log10(std::max(hours, 0.01))) - 1.0);
+        return fmt::format("{:g}", std::round(hours / digit) * digit);
+    };
+    return fmt::format("{} hours, {} to {}{}", round(*life.hours), round(*life.hours_low), round(*life.hours_high), life.beyond_data ? ", drawn on beyond the data" : "");
 }
 
 void print_consequences(std::ostream& out, const CutConsequences& c) {
