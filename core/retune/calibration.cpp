@@ -50,7 +50,7 @@ Row row_of(const MeasuredTongue& measured, double ln_factor, double give, Model 
     Row row{};
     row.missing_cents = interval_between(pitch_of(reed, vibration).pitch, measured.reading).value();
     row.by_ln_factor = cents_per_ln;
-    const double layer = model.tier == Tier::strip && model.solid_corrections ? clamp_layer_give(reed.tongue.material.poisson_ratio.value.value()) : 0.0;
+    const double layer = clamp_layer_of(reed.tongue.material, reed.seat, model).give;
     row.by_give = -vibration.sensitivities().by_seat.value() / (std::max(give, 1e-3) + layer);
     // What the shop measured on this tongue alone.
     const auto cents = cents_per_deviation(reed, vibration, model);

@@ -99,23 +99,21 @@ std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibr
     const auto sigma = [&](Input input) { return standard_deviation(reed, input).value_or(0.0); };
     std::array<double, input_count> cents{};
 
-    IntervalPerLength thicker = 2.0 * s.by_seat / reed.seat.root_thickness;
+    // The seat's spring goes as b h^2 / (give + the clamp's layer), all as made, and the layer as ln(b / h) too.
+    const ClampLayer layer = clamp_layer_of(reed.tongue.material, reed.seat, model);
+    const double total_give = std::max(reed.seat.give + layer.give, 1e-9);
+    const double by_layer = layer.by_ln_width / total_give;
+    IntervalPerLength thicker = (2.0 + by_layer) * s.by_seat / reed.seat.root_thickness;
     for (const IntervalPerLength& station : s.by_thickness) thicker += station;
     cents[index_of(Input::thickness)] = (thicker * Length::from_value(sigma(Input::thickness))).value();
-    IntervalPerLength wider = s.by_seat / reed.seat.root_width;
+    IntervalPerLength wider = (1.0 - by_layer) * s.by_seat / reed.seat.root_width;
     for (const IntervalPerLength& station : s.by_width) wider += station;
     cents[index_of(Input::width)] = (wider * Length::from_value(sigma(Input::width))).value();
 
     cents[index_of(Input::modulus)] = s.by_modulus.value() * sigma(Input::modulus);
     cents[index_of(Input::density)] = s.by_density.value() * sigma(Input::density);
     cents[index_of(Input::length)] = (s.by_length * Length::from_value(sigma(Input::length))).value();
-    // The seat's spring is in inverse proportion to its give.
-    if (reed.seat.give > 0.0) {
-        // The clamp's own layer, in series with the give, is part of by_seat's spring.
-        const double nu = model.tier == Tier::strip && model.solid_corrections ? reed.tongue.material.poisson_ratio.value.value() : 0.0;
-        const double total = reed.seat.give + clamp_layer_give(nu);
-        cents[index_of(Input::seat)] = -s.by_seat.value() * sigma(Input::seat) / total;
-    }
+    if (reed.seat.give > 0.0) cents[index_of(Input::seat)] = -s.by_seat.value() * sigma(Input::seat) / total_give;
     if (const double spread = sigma(Input::poisson); spread > 0.0 && model.tier == Tier::strip) {
         Deviations one{};
         one[index_of(Input::poisson)] = 1.0;

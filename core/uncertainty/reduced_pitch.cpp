@@ -99,7 +99,11 @@ public:
         for (const Input input : all_inputs) deviation[index_of(input)] = standard_deviation(reed, input).value_or(0.0);
         const bool plate = model.tier == Tier::strip;
         corrected = plate && model.solid_corrections;
-        layer = corrected ? clamp_layer_give(1.0) : 0.0;
+        if (const double nominal_nu = reed.tongue.material.poisson_ratio.value.value(); corrected && nominal_nu > 0.0) {
+            const ClampLayer clamp = clamp_layer_of(reed.tongue.material, reed.seat, model);
+            layer = clamp.give / (nominal_nu * nominal_nu);
+            layer_by_ln_width = clamp.by_ln_width / (nominal_nu * nominal_nu);
+        }
         request.input = kernel::strip_input(reed.tongue, reed.seat, reed.temperature, model);
         request.mesh = kernel::mesh_rule(model);
         request.root_thickness_m = reed.seat.root_thickness.value();
@@ -168,7 +172,8 @@ private:
         change.stretch = 1.0 + away(Input::length) / length_m;
         change.density_ratio = 1.0 + away(Input::density);
         if (model.tier == Tier::strip) change.poisson = std::clamp(request.input.poisson + away(Input::poisson), 0.0, greatest_poisson);
-        change.give = std::max(least_give, std::max(0.0, reed.seat.give + away(Input::seat)) + layer * change.poisson * change.poisson);
+        change.give = std::max(least_give, std::max(0.0, reed.seat.give + away(Input::seat)) +
+                                            (layer + layer_by_ln_width * std::log((1.0 + change.width_m / request.root_width_m) / (1.0 + change.thickness_m / request.root_thickness_m))) * change.poisson * change.poisson);
         return change;
     }
 
@@ -200,9 +205,11 @@ private:
             mass[e] = factor[4] * part[4] + factor[5] * part[5];
         }
         if (root_turns) {
-            const Pack give = (reed.seat.give + amount(z, Input::seat)).max(0.0) + layer * nu * nu;
             const Pack h = request.root_thickness_m + amount(z, Input::thickness);
-            const Pack spring = request.input.youngs_pa / 12.0 * (request.root_width_m + amount(z, Input::width)) * h * h * per_g * per_g / give.max(least_give);
+            const Pack b = request.root_width_m + amount(z, Input::width);
+            const Pack slimmer = (b / h * (request.root_thickness_m / request.root_width_m)).log();
+            const Pack give = (reed.seat.give + amount(z, Input::seat)).max(0.0) + (layer + layer_by_ln_width * slimmer) * nu * nu;
+            const Pack spring = request.input.youngs_pa / 12.0 * b * h * h * per_g * per_g / give.max(least_give);
             for_entries([&](std::size_t e, std::size_t i, std::size_t j) { stiffness[e] += spring * (strip.root_slope[i] * strip.root_slope[j]); });
         }
         if (!reed.tongue.loads.empty())
@@ -252,6 +259,7 @@ private:
     bool root_turns = false;
     // The clamp's layer is this times the square of Poisson's ratio, in root thicknesses.
     double layer = 0.0;
+    double layer_by_ln_width = 0.0;
     double length_m = 0.0;
     double root_m = 0.0;
     double reference_omega2 = 1.0;

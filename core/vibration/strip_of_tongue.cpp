@@ -45,8 +45,7 @@ StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature tempe
         const double size_m = load.size.value();
         input.masses.push_back({load.at.value(), load.mass.value(), load.mass.value() * size_m * size_m / 12.0});
     }
-    const double layer = input.edge_softening ? clamp_layer_give(input.poisson) : 0.0;
-    const double extra = seat.give + layer;
+    const double extra = seat.give + clamp_layer_of(tongue.material, seat, model).give;
     const double root_m = seat.root_thickness.value();
     input.root_spring_nm = extra > 0.0 ? input.youngs_pa * seat.root_width.value() * root_m * root_m / (12.0 * extra) : std::numeric_limits<double>::infinity();
     return input;

@@ -1,10 +1,10 @@
 #include "core/vibration/vibration.hpp"
 
 #include "core/vibration/strip.hpp"
+#include "core/vibration/strip_of_tongue.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <numeric>
 #include <variant>
@@ -13,76 +13,19 @@ namespace reedwright {
 
 namespace {
 
-// Fits to solid finite elements; see Model.
-constexpr double clamp_layer = 0.163;
-constexpr double shear_cents = -970.0;
-constexpr double steepest_stiff_slope = 0.45;
-constexpr std::size_t strip_orders = 4;
-constexpr std::size_t more_strip_orders = 6;
+// The clamp's own layer, a fit to solid finite elements; see clamp_layer_give().
+constexpr double clamp_layer = 0.38;
+constexpr double clamp_layer_by_ln_width = 0.102;
+constexpr double thickest_fitted = 4.0;
+constexpr double thinnest_fitted = 36.0;
+using kernel::more_strip_orders;
+using kernel::shear_cents;
+using kernel::strip_orders;
 // Cents per unit of ln f.
 const double cents_per_ln = 1200.0 / std::numbers::ln2;
 
-kernel::TracedProfile traced(const Profile& profile) {
-    std::vector<double> at_m;
-    std::vector<double> value_m;
-    for (const Station& station : profile.stations()) {
-        at_m.push_back(station.at.value());
-        value_m.push_back(station.value.value());
-    }
-    return kernel::traced(at_m, value_m);
-}
-
-// A metal that warms changes its modulus and swells evenly. With every length scaled by g and the
-// masses as they are, the frequencies are those of the cold dimensions with the modulus E g.
-double modulus_at(const Material& material, Temperature temperature) {
-    const double warmer_k = (temperature - celsius(20.0)).value();
-    const double change = material.modulus_change ? material.modulus_change->value.value() * warmer_k : 0.0;
-    const double swelling = material.expansion ? material.expansion->value.value() * warmer_k : 0.0;
-    return material.youngs_modulus.value.value() * (1.0 + change) * (1.0 + swelling);
-}
-
-kernel::StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature temperature, const Model& model) {
-    const bool strip = model.tier == Tier::strip;
-    kernel::StripInput input;
-    input.youngs_pa = modulus_at(tongue.material, temperature);
-    input.density_kg_m3 = tongue.material.density.value.value();
-    input.poisson = strip ? tongue.material.poisson_ratio.value.value() : 0.0;
-    input.edge_softening = input.rotary_inertia = strip && model.solid_corrections;
-    input.thickness = traced(tongue.thickness);
-    input.stiff_thickness = input.rotary_inertia ? kernel::limited_slope(input.thickness, steepest_stiff_slope) : input.thickness;
-    input.width = traced(tongue.width);
-    for (const Load& load : tongue.loads) {
-        const double size_m = load.size.value();
-        input.masses.push_back({load.at.value(), load.mass.value(), load.mass.value() * size_m * size_m / 12.0});
-    }
-    const double layer = input.edge_softening ? clamp_layer_give(input.poisson) : 0.0;
-    const double extra = seat.give + layer;
-    const double root_m = seat.root_thickness.value();
-    input.root_spring_nm = extra > 0.0 ? input.youngs_pa * seat.root_width.value() * root_m * root_m / (12.0 * extra) : std::numeric_limits<double>::infinity();
-    return input;
-}
-
-// The shear correction of a mode, as a factor on its frequency.
-double shear_factor(const Tongue& tongue, const Model& model) {
-    if (model.tier == Tier::beam || !model.solid_corrections) return 1.0;
-    const double slenderness = (tongue.thickness.at_root() / tongue.length()).value();
-    return std::exp2(shear_cents * slenderness * slenderness / 1200.0);
-}
-
 Frequency from_omega2(double omega2) {
     return Frequency::from_value(std::sqrt(omega2) / (2.0 * std::numbers::pi));
-}
-
-// The mesh of the beam tier: fifth-order elements resolve five bends to better than a part in a
-// million with a tenth of the length each.
-kernel::MeshRule mesh_rule(const Model& model) {
-    kernel::MeshRule rule;
-    if (model.tier == Tier::beam) rule.coarsest_share_of_length = 0.1;
-    rule.finest_share /= model.mesh_refinement;
-    rule.coarsest_share_of_length /= model.mesh_refinement;
-    rule.greatest_taper /= model.mesh_refinement;
-    rule.growth = 1.0 + (rule.growth - 1.0) / model.mesh_refinement;
-    return rule;
 }
 
 template <std::size_t Orders>
@@ -92,14 +35,19 @@ double middle_value(const std::array<double, Orders>& coefficients, const std::a
 
 }  // namespace
 
-double clamp_layer_give(double poisson_ratio) {
-    return clamp_layer * poisson_ratio * poisson_ratio;
+ClampLayer clamp_layer_of(const Material& material, const Seat& seat, const Model& model) {
+    if (model.tier == Tier::beam || !model.solid_corrections) return {0.0, 0.0};
+    const double nu = material.poisson_ratio.value.value();
+    const double ratio = (seat.root_width / seat.root_thickness).value();
+    const double fitted = std::clamp(ratio, thickest_fitted, thinnest_fitted);
+    const double by_ln_width = fitted == ratio ? -clamp_layer_by_ln_width * nu * nu : 0.0;
+    return {nu * nu * (clamp_layer - clamp_layer_by_ln_width * std::log(fitted)), by_ln_width};
 }
 
 class Vibration::Solved {
 public:
     Solved(const Tongue& solved_tongue, const Seat& seat, Temperature temperature, Model solved_model)
-        : tongue(solved_tongue), model(solved_model), strip(kernel::meshed(strip_input(tongue, seat, temperature, model), mesh_rule(model))), shear(shear_factor(tongue, model)) {
+        : tongue(solved_tongue), model(solved_model), strip(kernel::meshed(kernel::strip_input(tongue, seat, temperature, model), kernel::mesh_rule(model))), shear(kernel::shear_factor(tongue, model)) {
         if (model.tier == Tier::beam)
             even.emplace<kernel::StripSolver<1>>(strip, kernel::Parity::even);
         else if (model.more_orders_across)

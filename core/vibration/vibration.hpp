@@ -18,7 +18,7 @@ enum class Tier { strip, beam };
 
 /// How the strip tier departs from the thin plate. The corrections are, in the order of their size:
 /// twisting softened near the free edges (from Saint-Venant's torsion of a flat bar), the clamp's own
-/// elastic layer (0.163 nu^2 root thicknesses of extra length), transverse shear (-970 (h0 / L)^2
+/// elastic layer (clamp_layer_of()), transverse shear (-970 (h0 / L)^2
 /// cents), rotary inertia, and a thickness that stiffens no faster than 0.45 along the strip. The
 /// constants are fits to solid finite elements (20-node bricks, 26 tongues).
 struct Model {
@@ -32,8 +32,15 @@ struct Model {
     bool more_orders_across = false;
 };
 
-/// The clamp's own elastic layer as extra free length in root thicknesses: 0.163 nu^2.
-double clamp_layer_give(double poisson_ratio);
+/// The clamp's own elastic layer as extra free length in root thicknesses, nu^2 (0.38 - 0.102 ln(b0 / h0)), and its
+/// derivative by ln(b0 / h0). A fit to solid finite elements of b0 / h0 from 5 to 30, held constant below 4 and above
+/// 36: a narrow thick root gives all across, while a wide thin one is held by its corners as the plate equation says.
+/// Nothing for the beam and the bare plate.
+struct ClampLayer {
+    double give;
+    double by_ln_width;
+};
+ClampLayer clamp_layer_of(const Material& material, const Seat& seat, const Model& model);
 
 /// Derivatives of the first flapping pitch. Thickness and width are per station of the profile,
 /// with the seat as it is; by_seat is the derivative by the logarithm of the seat's stiffness, so

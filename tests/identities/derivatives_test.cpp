@@ -77,7 +77,7 @@ TEST_P(Derivatives, Match_central_differences_for_every_input) {
     };
     expect_close(s.by_length.value(), difference(base, 1e-6, longer, model), s.by_length.value(), "length");
     // The seat's spring is in inverse proportion to the give and the clamp's layer together.
-    const double layer = model.tier == Tier::strip && model.solid_corrections ? clamp_layer_give(base.tongue.material.poisson_ratio.value.value()) : 0.0;
+    const double layer = clamp_layer_of(base.tongue.material, base.seat, model).give;
     const double by_give = -s.by_seat.value() / (base.seat.give + layer);
     expect_close(by_give, difference(base, 5e-3, [](Reed& r, double d) { r.seat.give += d; }, model), by_give, "seat");
 }
