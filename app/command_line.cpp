@@ -17,7 +17,8 @@ namespace {
 
 // An empty name of a file is a slip (an unset variable, say), not a wish for no file.
 const CLI::Validator& not_empty() {
-    static const CLI::Validator validator([](std::string& text) { return text.empty() ? std::string("is empty") : std::string(); }, "", "not empty");
+    static const CLI::Validator validator(
+        [](std::string& text) { return text.empty() ? std::string("is empty") : std::string(); }, "", "not empty");
     return validator;
 }
 
@@ -41,16 +42,22 @@ void add_source(CLI::App& command, SourceTexts& texts) {
         texts.values.emplace_back();
         command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
     }
-    command.add_option("--lot", texts.lot, "calibration of the lot and the seats, as 'calibrate' writes it")->check(not_empty());
+    command.add_option("--lot", texts.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
+        ->check(not_empty());
     command.parse_complete_callback([&texts] {
-        const bool options = std::any_of(texts.values.begin(), texts.values.end(), [](const std::string& value) { return !value.empty(); });
-        if (texts.file.empty() && !options) throw CLI::RequiredError("FILE, or --material, --length, --width and --thickness");
-        if (!texts.file.empty() && options) throw CLI::ValidationError("FILE and dimensions on the command line exclude each other");
+        const bool options = std::any_of(texts.values.begin(), texts.values.end(),
+                                         [](const std::string& value) { return !value.empty(); });
+        if (texts.file.empty() && !options)
+            throw CLI::RequiredError("FILE, or --material, --length, --width and --thickness");
+        if (!texts.file.empty() && options)
+            throw CLI::ValidationError("FILE and dimensions on the command line exclude each other");
     });
 }
 
 void add_tier(CLI::App& command, std::string& tier) {
-    command.add_option("--tier", tier, "strip: a plate, within 1 cent of a solid; beam: the textbook's, 8 to 50 cents flat")
+    command
+        .add_option("--tier", tier,
+                    "strip: a plate, within 1 cent of a solid; beam: the textbook's, 8 to 50 cents flat")
         ->check(CLI::IsMember({"strip", "beam"}))
         ->capture_default_str();
 }
@@ -67,7 +74,8 @@ std::string unknown_command(const CLI::App& program, int count, const char* cons
     for (const CLI::App* command : program.get_subcommands({})) names.push_back(command->get_name());
     if (std::find(names.begin(), names.end(), word) != names.end()) return {};
     const std::string near = nearest_word(word, names);
-    return "there is no command '" + word + "'; " + (near.empty() ? "'reedwright --help' lists them" : "did you mean " + near + "?");
+    return "there is no command '" + word + "'; " +
+           (near.empty() ? "'reedwright --help' lists them" : "did you mean " + near + "?");
 }
 
 CLI::App* add_command(CLI::App& program, const std::string& name, const std::string& what, const std::string& example) {
@@ -79,7 +87,8 @@ CLI::App* add_command(CLI::App& program, const std::string& name, const std::str
 }  // namespace
 
 int run(int count, const char* const* arguments, const Console& console) {
-    CLI::App program{"reedwright: free reeds and reed plates from dimensions to pitch, cuts and shop files", "reedwright"};
+    CLI::App program{"reedwright: free reeds and reed plates from dimensions to pitch, cuts and shop files",
+                     "reedwright"};
     program.set_version_flag("--version", "reedwright " REEDWRIGHT_VERSION);
     program.require_subcommand(1);
     program.footer("'reedwright COMMAND --help' shows the options of a command and an example.");
@@ -87,105 +96,181 @@ int run(int count, const char* const* arguments, const Console& console) {
 
     PitchRequest pitch;
     SourceTexts pitch_source;
-    auto* command = add_command(program, "pitch", "The pitch of a tongue, its uncertainty, and where both come from", "reedwright pitch designs/01_three_tongues/brass_a4.yaml --explain");
+    auto* command = add_command(program, "pitch", "The pitch of a tongue, its uncertainty, and where both come from",
+                                "reedwright pitch designs/01_three_tongues/brass_a4.yaml --explain");
     add_source(*command, pitch_source);
     add_tier(*command, pitch.tier);
     command->add_flag("--explain", pitch.explain, "the chain from dimensions to hertz, step by step");
     command->add_option("--svg", pitch.picture, "write a picture of the first mode shapes")->check(not_empty());
     command->add_flag("--replace", pitch.replace, "write over a file that stands already");
     add_json(*command, pitch.json);
-    command->final_callback([&] { chosen = [&] { pitch.source = pitch_source.source(); return run_pitch(pitch, console); }; });
+    command->final_callback([&] {
+        chosen = [&] {
+            pitch.source = pitch_source.source();
+            return run_pitch(pitch, console);
+        };
+    });
 
     WhereRequest where;
     SourceTexts where_source;
-    command = add_command(program, "where", "What metal taken from the top does to the pitch, along the tongue", "reedwright where designs/01_three_tongues/brass_a4.yaml --svg where.svg");
+    command = add_command(program, "where", "What metal taken from the top does to the pitch, along the tongue",
+                          "reedwright where designs/01_three_tongues/brass_a4.yaml --svg where.svg");
     add_source(*command, where_source);
     add_tier(*command, where.tier);
-    command->add_option("--svg", where.picture, "write a picture of the tongue with the map under it")->check(not_empty());
+    command->add_option("--svg", where.picture, "write a picture of the tongue with the map under it")
+        ->check(not_empty());
     command->add_flag("--replace", where.replace, "write over a file that stands already");
     add_json(*command, where.json);
-    command->final_callback([&] { chosen = [&] { where.source = where_source.source(); return run_where(where, console); }; });
+    command->final_callback([&] {
+        chosen = [&] {
+            where.source = where_source.source();
+            return run_where(where, console);
+        };
+    });
 
     CutRequest cut;
     SourceTexts cut_source;
     command = add_command(program, "cut", "The effect of a cut, or the depth that brings a reading to its target",
-                          "reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --zone 12mm..15mm --depth 5um\n  reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4 --zone tip --log a4.log");
+                          "reedwright cut designs/01_three_tongues/brass_a4.yaml --read -12c --want A4\n  reedwright "
+                          "cut designs/01_three_tongues/brass_a4.yaml --zone 12mm..15mm --depth 5um\n  reedwright cut "
+                          "designs/01_three_tongues/brass_a4.yaml --read -12c --want A4 --zone tip --log a4.log");
     add_source(*command, cut_source);
     add_tier(*command, cut.tier);
-    command->add_option("--zone", cut.zone, "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm; left out with a reading, the best is found");
+    command->add_option("--zone", cut.zone,
+                        "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm; left out with a "
+                        "reading, the best is found");
     auto* depth = command->add_option("--depth", cut.depth, "depth taken; the effect is told");
-    auto* read = command->add_option("--read", cut.reading, "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
+    auto* read = command->add_option("--read", cut.reading,
+                                     "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
     auto* want = command->add_option("--want", cut.want, "what it should read: A4, A4+3c, 440Hz");
     read->needs(want);
     want->needs(read);
     depth->excludes(read);
-    command->add_option("--ramp", cut.ramp, "length of the ramps inside both ends of the zone; 0mm is a sharp step")->capture_default_str();
-    command->add_option("--trust", cut.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
-    command->add_option("--shape", cut.shape, "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches along; round-tip, the depth being the radius; narrow, the depth being width")
+    command->add_option("--ramp", cut.ramp, "length of the ramps inside both ends of the zone; 0mm is a sharp step")
+        ->capture_default_str();
+    command
+        ->add_option("--trust", cut.trust,
+                     "dimensions: leave them as given instead of letting the reading correct them")
+        ->check(CLI::IsMember({"dimensions"}));
+    command
+        ->add_option("--shape", cut.shape,
+                     "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches "
+                     "along; round-tip, the depth being the radius; narrow, the depth being width")
         ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
         ->capture_default_str();
     command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
-    command->add_option("--swing", cut.swing, "playing swing at the tip, half of peak to peak, for stress and life; 6 % of the length when left out");
-    auto* log = command->add_option("--log", cut.log, "log of this reed: the reading is added, the passes so far are learnt from, the next is proposed")->check(not_empty())->needs(read)->excludes(depth);
-    command->add_option("--took", cut.took, "with --log: depth taken since the last reading, when it is not what was proposed")->needs(log);
+    command->add_option(
+        "--swing", cut.swing,
+        "playing swing at the tip, half of peak to peak, for stress and life; 6 % of the length when left out");
+    auto* log =
+        command
+            ->add_option(
+                "--log", cut.log,
+                "log of this reed: the reading is added, the passes so far are learnt from, the next is proposed")
+            ->check(not_empty())
+            ->needs(read)
+            ->excludes(depth);
+    command
+        ->add_option("--took", cut.took,
+                     "with --log: depth taken since the last reading, when it is not what was proposed")
+        ->needs(log);
     command->add_option("--strokes", cut.strokes, "with --log: strokes since the last reading")->needs(log);
-    command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")->capture_default_str();
+    command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")
+        ->capture_default_str();
     add_json(*command, cut.json);
     command->final_callback([&] {
         if (cut.depth.empty() && cut.reading.empty()) throw CLI::RequiredError("--depth, or --read and --want");
         const bool finds_zone = cut.depth.empty() && cut.log.empty();
         if (cut.zone.empty() && !finds_zone && cut.shape != "round-tip") throw CLI::RequiredError("--zone");
-        chosen = [&] { cut.source = cut_source.source(); return run_cut(cut, console); };
+        chosen = [&] {
+            cut.source = cut_source.source();
+            return run_cut(cut, console);
+        };
     });
 
     LoadRequest load;
     SourceTexts load_source;
-    command = add_command(program, "load", "The mass at the tip that lowers a reading to its target", "reedwright load designs/01_three_tongues/brass_a4.yaml --read +9c --want A4");
+    command = add_command(program, "load", "The mass at the tip that lowers a reading to its target",
+                          "reedwright load designs/01_three_tongues/brass_a4.yaml --read +9c --want A4");
     add_source(*command, load_source);
     add_tier(*command, load.tier);
     command->add_option("--read", load.reading, "what the tuner reads")->required();
     command->add_option("--want", load.want, "what it should read")->required();
     command->add_option("--at", load.at, "distance of the load from the root; at the tip when left out");
-    auto* trial = command->add_option("--trial", load.trial, "a trial weight put at the same place (a dab of wax and metal powder)");
-    auto* trial_reads = command->add_option("--trial-reads", load.trial_reading, "what the tuner reads with the trial weight")->needs(trial);
+    auto* trial = command->add_option("--trial", load.trial,
+                                      "a trial weight put at the same place (a dab of wax and metal powder)");
+    auto* trial_reads =
+        command->add_option("--trial-reads", load.trial_reading, "what the tuner reads with the trial weight")
+            ->needs(trial);
     trial->needs(trial_reads);
-    command->add_option("--trust", load.trust, "dimensions: leave them as given instead of letting the reading correct them")->check(CLI::IsMember({"dimensions"}));
+    command
+        ->add_option("--trust", load.trust,
+                     "dimensions: leave them as given instead of letting the reading correct them")
+        ->check(CLI::IsMember({"dimensions"}));
     add_json(*command, load.json);
-    command->final_callback([&] { chosen = [&] { load.source = load_source.source(); return run_load(load, console); }; });
+    command->final_callback([&] {
+        chosen = [&] {
+            load.source = load_source.source();
+            return run_load(load, console);
+        };
+    });
 
     CalibrateRequest calibrate;
-    command = add_command(program, "calibrate", "What measured tongues say about their lot of strip and the shop's seats", "reedwright calibrate designs/01_three_tongues/measured_brass.yaml --out lot.yaml");
+    command =
+        add_command(program, "calibrate", "What measured tongues say about their lot of strip and the shop's seats",
+                    "reedwright calibrate designs/01_three_tongues/measured_brass.yaml --out lot.yaml");
     command->add_option("MEASURED", calibrate.file, "table of measured tongues (YAML)")->required();
-    command->add_option("--out", calibrate.lot, "write the calibration, for --lot of other commands")->check(not_empty());
+    command->add_option("--out", calibrate.lot, "write the calibration, for --lot of other commands")
+        ->check(not_empty());
     command->add_flag("--replace", calibrate.replace, "write over a file that stands already");
     add_json(*command, calibrate.json);
     command->final_callback([&] { chosen = [&] { return run_calibrate(calibrate, console); }; });
 
     MaterialsRequest materials;
-    command = add_command(program, "materials", "The alloys of the library, with ranges and sources", "reedwright materials cuzn37-r630");
+    command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
+                          "reedwright materials cuzn37-r630");
     command->add_option("NAME", materials.name, "one alloy, or a file, in full");
     add_json(*command, materials.json);
     command->final_callback([&] { chosen = [&] { return run_materials(materials, console); }; });
 
     ScatterRun scatter;
     SourceTexts scatter_source;
-    command = add_command(program, "scatter", "How the pitch spreads with what is uncertain: a Monte Carlo over every input", "reedwright scatter designs/01_three_tongues/brass_a4.yaml --samples 1000000");
+    command =
+        add_command(program, "scatter", "How the pitch spreads with what is uncertain: a Monte Carlo over every input",
+                    "reedwright scatter designs/01_three_tongues/brass_a4.yaml --samples 1000000");
     add_source(*command, scatter_source);
-    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000")->check(CLI::Range(1000.0, 1e9))->capture_default_str();
-    command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")->capture_default_str();
-    command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")->check(CLI::Range(1, 1024));
+    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000")
+        ->check(CLI::Range(1000.0, 1e9))
+        ->capture_default_str();
+    command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")
+        ->capture_default_str();
+    command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")
+        ->check(CLI::Range(1, 1024));
     add_json(*command, scatter.json);
-    command->final_callback([&] { chosen = [&] { scatter.source = scatter_source.source(); return run_scatter(scatter, console); }; });
+    command->final_callback([&] {
+        chosen = [&] {
+            scatter.source = scatter_source.source();
+            return run_scatter(scatter, console);
+        };
+    });
 
     ShopRequest shop;
     SourceTexts shop_source;
-    command = add_command(program, "shop", "Files for the shop: STEP of the plate blank with its tongue, and a picture", "reedwright shop designs/01_three_tongues/brass_a4.yaml --out out/a4");
+    command = add_command(program, "shop", "Files for the shop: STEP of the plate blank with its tongue, and a picture",
+                          "reedwright shop designs/01_three_tongues/brass_a4.yaml --out out/a4");
     add_source(*command, shop_source);
     command->add_option("--out", shop.folder, "folder to write, whole or not at all")->required();
-    command->add_option("--schema", shop.schema, "edition of STEP")->check(CLI::IsMember({"AP242", "AP214"}))->capture_default_str();
+    command->add_option("--schema", shop.schema, "edition of STEP")
+        ->check(CLI::IsMember({"AP242", "AP214"}))
+        ->capture_default_str();
     command->add_flag("--replace", shop.replace, "write the folder anew if it stands already");
     add_json(*command, shop.json);
-    command->final_callback([&] { chosen = [&] { shop.source = shop_source.source(); return run_shop(shop, console); }; });
+    command->final_callback([&] {
+        chosen = [&] {
+            shop.source = shop_source.source();
+            return run_shop(shop, console);
+        };
+    });
 
     if (const std::string complaint = unknown_command(program, count, arguments); !complaint.empty()) {
         console.err << complaint << '\n';

@@ -5,8 +5,8 @@
 #include "core/retune/calibration_file.hpp"
 #include "core/tongue/reed_file.hpp"
 
-#include <cstdlib>
 #include <fmt/format.h>
+#include <cstdlib>
 #include <system_error>
 
 namespace reedwright::app {
@@ -74,9 +74,11 @@ Reed read_uncalibrated(const ReedSource& source) {
     const std::string thickness = option_value(source, "--thickness");
     const std::string tip = option_value(source, "--tip-thickness");
     if (!tip.empty() && thickness.empty())
-        throw InputError({Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --thickness, the thickness at the root", {}, {}}});
+        throw InputError(
+            {Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --thickness, the thickness at the root", {}, {}}});
     if (!tip.empty() && option_value(source, "--length").empty())
-        throw InputError({Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --length, at the end of which it holds", {}, {}}});
+        throw InputError(
+            {Diagnostic{Place{"--tip-thickness", 0, 0}, "needs --length, at the end of which it holds", {}, {}}});
     for (const SourceOption& known : source_options()) {
         const std::string value = option_value(source, known.option);
         if (value.empty()) continue;
@@ -87,8 +89,9 @@ Reed read_uncalibrated(const ReedSource& source) {
         Node node = scalar(known.option, value);
         if (known.option == "--thickness" && !tip.empty()) {
             const std::string length = option_value(source, "--length");
-            node = list(known.option, {list(known.option, {scalar(known.option, "0 mm"), scalar(known.option, value)}),
-                                       list("--tip-thickness", {scalar("--length", length), scalar("--tip-thickness", tip)})});
+            node = list(known.option,
+                        {list(known.option, {scalar(known.option, "0 mm"), scalar(known.option, value)}),
+                         list("--tip-thickness", {scalar("--length", length), scalar("--tip-thickness", tip)})});
         }
         section.mapping.push_back({key, {known.option, 0, 0}, std::move(node)});
     }
@@ -109,7 +112,8 @@ std::filesystem::path program_folder() {
 }
 
 MaterialLibrary material_library() {
-    if (const char* given = std::getenv("REEDWRIGHT_MATERIALS"); given != nullptr && *given != '\0') return MaterialLibrary(given);
+    if (const char* given = std::getenv("REEDWRIGHT_MATERIALS"); given != nullptr && *given != '\0')
+        return MaterialLibrary(given);
     const auto folder = program_folder();
     std::error_code error;
     for (const auto& candidate : {folder / ".." / "materials", folder / ".." / "share" / "reedwright" / "materials"})

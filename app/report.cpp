@@ -1,8 +1,8 @@
 #include "app/report.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -39,13 +39,14 @@ std::string tongue_line(const Reed& reed) {
         const double high = in(profile.largest(), millimetre);
         return low == high ? fmt::format("{:.4g} mm", low) : fmt::format("{:.4g} to {:.4g} mm", low, high);
     };
-    return fmt::format("{}, {:.5g} mm long, {} wide, {} thick", reed.tongue.material.name, in(reed.tongue.length(), millimetre), range(reed.tongue.width),
-                       range(reed.tongue.thickness));
+    return fmt::format("{}, {:.5g} mm long, {} wide, {} thick", reed.tongue.material.name,
+                       in(reed.tongue.length(), millimetre), range(reed.tongue.width), range(reed.tongue.thickness));
 }
 
 const std::string& filing_caution() {
     static const std::string text =
-        "Thin strip and burrs cut: wear eye protection, support the tongue, brush the filings off and keep them from mouth and food. "
+        "Thin strip and burrs cut: wear eye protection, support the tongue, brush the filings off and keep them from "
+        "mouth and food. "
         "Follow local rules for workplace dust and for articles in mouth contact.";
     return text;
 }

@@ -57,13 +57,20 @@ AlloyClass alloy_class(std::string_view material) {
 
 Colour colour_of(AlloyClass alloy) {
     switch (alloy) {
-    case AlloyClass::aluminium: return {0.90, 0.91, 0.93};
-    case AlloyClass::nickel_silver: return {0.82, 0.81, 0.74};
-    case AlloyClass::brass: return {0.88, 0.70, 0.30};
-    case AlloyClass::other: return {0.60, 0.60, 0.60};
-    case AlloyClass::bronze: return {0.73, 0.45, 0.25};
-    case AlloyClass::steel: return {0.34, 0.40, 0.48};
-    case AlloyClass::beryllium_copper: return {0.50, 0.22, 0.16};
+        case AlloyClass::aluminium:
+            return {0.90, 0.91, 0.93};
+        case AlloyClass::nickel_silver:
+            return {0.82, 0.81, 0.74};
+        case AlloyClass::brass:
+            return {0.88, 0.70, 0.30};
+        case AlloyClass::other:
+            return {0.60, 0.60, 0.60};
+        case AlloyClass::bronze:
+            return {0.73, 0.45, 0.25};
+        case AlloyClass::steel:
+            return {0.34, 0.40, 0.48};
+        case AlloyClass::beryllium_copper:
+            return {0.50, 0.22, 0.16};
     }
     return {0.60, 0.60, 0.60};
 }

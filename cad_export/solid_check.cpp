@@ -2,13 +2,13 @@
 
 #include "cad_export/cad_interface.hpp"
 
+#include <fmt/format.h>
 #include <BRepCheck_Analyzer.hxx>
 #include <BRepGProp.hxx>
 #include <BRep_Tool.hxx>
 #include <GProp_GProps.hxx>
 #include <TopExp_Explorer.hxx>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright {
 

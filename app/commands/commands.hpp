@@ -4,8 +4,8 @@
 #pragma once
 
 #include "app/reed_source.hpp"
-#include "core/input/diagnostic.hpp"
 #include "app/report.hpp"
+#include "core/input/diagnostic.hpp"
 
 #include <cstdint>
 #include <optional>

@@ -8,8 +8,8 @@
 #include "core/retune/reading.hpp"
 #include "core/vibration/pitch.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -29,8 +29,9 @@ std::string micrometres(Length length) {
 }
 
 const std::vector<std::pair<std::string, CutShape>>& shape_names() {
-    static const std::vector<std::pair<std::string, CutShape>> names{{"flat", CutShape::flat},   {"v-groove", CutShape::v_groove},   {"round-groove", CutShape::round_groove},
-                                                                     {"lines", CutShape::lines}, {"round-tip", CutShape::round_tip}, {"narrow", CutShape::narrow}};
+    static const std::vector<std::pair<std::string, CutShape>> names{
+        {"flat", CutShape::flat},   {"v-groove", CutShape::v_groove},   {"round-groove", CutShape::round_groove},
+        {"lines", CutShape::lines}, {"round-tip", CutShape::round_tip}, {"narrow", CutShape::narrow}};
     return names;
 }
 
@@ -42,8 +43,14 @@ CutShape shape_of(const std::string& name) {
 
 // The cut that the options describe, its depth still to come.
 Cut shape_from(const CutRequest& request, const Reed& reed) {
-    Cut cut{{}, 1.0 * micrometre, option_quantity<Length>("--ramp", request.ramp), shape_of(request.shape), option_quantity<Ratio>("--share", request.share).value()};
-    if (cut.share <= 0.0 || cut.share > 1.0) throw InputError({Diagnostic{Place{"--share", 0, 0}, fmt::format("{} is outside 0 % to 100 %", request.share), {}, {}}});
+    Cut cut{{},
+            1.0 * micrometre,
+            option_quantity<Length>("--ramp", request.ramp),
+            shape_of(request.shape),
+            option_quantity<Ratio>("--share", request.share).value()};
+    if (cut.share <= 0.0 || cut.share > 1.0)
+        throw InputError(
+            {Diagnostic{Place{"--share", 0, 0}, fmt::format("{} is outside 0 % to 100 %", request.share), {}, {}}});
     cut.zone = parse_zone(cut.shape == CutShape::round_tip ? "tip" : request.zone, reed.tongue.length());
     return cut;
 }
@@ -51,7 +58,9 @@ Cut shape_from(const CutRequest& request, const Reed& reed) {
 Length swing_of(const CutRequest& request, const Reed& reed) {
     if (request.swing.empty()) return default_swing(reed.tongue);
     const Length swing = option_quantity<Length>("--swing", request.swing);
-    if (swing.value() <= 0.0 || swing > reed.tongue.length()) throw InputError({Diagnostic{Place{"--swing", 0, 0}, fmt::format("{} is outside 0 mm to the length", to_text(swing)), {}, {}}});
+    if (swing.value() <= 0.0 || swing > reed.tongue.length())
+        throw InputError({Diagnostic{
+            Place{"--swing", 0, 0}, fmt::format("{} is outside 0 mm to the length", to_text(swing)), {}, {}}});
     return swing;
 }
 
@@ -65,26 +74,37 @@ void warn_if_deep(const Reed& before, const CutEffect& effect, std::vector<std::
     const SafeDepth safe;
     const Length deepest = deepest_cut(before.tongue, effect.cut, safe.least_thickness, safe.least_share);
     if (effect.cut.depth > deepest)
-        warnings.push_back(fmt::format("{} is deeper than the {} that leave half of the thickness (common practice, no source)", micrometres(effect.cut.depth), micrometres(deepest)));
+        warnings.push_back(
+            fmt::format("{} is deeper than the {} that leave half of the thickness (common practice, no source)",
+                        micrometres(effect.cut.depth), micrometres(deepest)));
 }
 
 void warn_of_stress(const CutConsequences& consequences, std::vector<std::string>& warnings) {
     if (consequences.after.proof_share.value_or(0.0) > 1.0)
-        warnings.push_back(fmt::format("at this swing the stress passes the proof strength ({:.0f} %): the tongue would take a set", 100.0 * *consequences.after.proof_share));
+        warnings.push_back(
+            fmt::format("at this swing the stress passes the proof strength ({:.0f} %): the tongue would take a set",
+                        100.0 * *consequences.after.proof_share));
     if (consequences.after.notch_factor > 1.5)
-        warnings.push_back(fmt::format("the scratch multiplies the stress there by {:.1f}; a crack starts at such a place", consequences.after.notch_factor));
+        warnings.push_back(
+            fmt::format("the scratch multiplies the stress there by {:.1f}; a crack starts at such a place",
+                        consequences.after.notch_factor));
 }
 
 nlohmann::ordered_json life_json(const Life& life) {
-    return {{"stress_mpa", in(life.stress, megapascal)}, {"worst_mm", in(life.worst_at, millimetre)}, {"notch_factor", life.notch_factor},
-            {"proof_share", or_null(life.proof_share)},  {"hours", or_null(life.hours)},              {"hours_low", or_null(life.hours_low)},
+    return {{"stress_mpa", in(life.stress, megapascal)},
+            {"worst_mm", in(life.worst_at, millimetre)},
+            {"notch_factor", life.notch_factor},
+            {"proof_share", or_null(life.proof_share)},
+            {"hours", or_null(life.hours)},
+            {"hours_low", or_null(life.hours_low)},
             {"hours_high", or_null(life.hours_high)}};
 }
 
 void add_consequences(nlohmann::ordered_json& json, const CutConsequences& consequences) {
     json["stiffness_n_per_m"] = {consequences.stiffness_before.value(), consequences.stiffness_after.value()};
     json["flap_ratio"] = {consequences.ratio_before, consequences.ratio_after};
-    json["twist_shift_cents"] = consequences.twist_shift ? nlohmann::ordered_json(consequences.twist_shift->value()) : nlohmann::ordered_json(nullptr);
+    json["twist_shift_cents"] = consequences.twist_shift ? nlohmann::ordered_json(consequences.twist_shift->value())
+                                                         : nlohmann::ordered_json(nullptr);
     json["swing_mm"] = in(consequences.before.swing, millimetre);
     json["life_before"] = life_json(consequences.before);
     json["life_after"] = life_json(consequences.after);
@@ -99,16 +119,20 @@ std::string hours_text(const Life& life) {
         const double digit = std::pow(10.0, std::floor(std::log10(std::max(hours, 0.01))) - 1.0);
         return fmt::format("{:g}", std::round(hours / digit) * digit);
     };
-    return fmt::format("{} hours, {} to {}{}", round(*life.hours), round(*life.hours_low), round(*life.hours_high), life.beyond_data ? ", drawn on beyond the data" : "");
+    return fmt::format("{} hours, {} to {}{}", round(*life.hours), round(*life.hours_low), round(*life.hours_high),
+                       life.beyond_data ? ", drawn on beyond the data" : "");
 }
 
 void print_consequences(std::ostream& out, const CutConsequences& c) {
-    out << fmt::format("stiffness {:.4g} to {:.4g} N/m at the tip; second mode {:.3f} to {:.3f} times the first\n", c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
-    out << fmt::format("stress    {:.0f} to {:.0f} MPa at a swing of +-{:.2f} mm, worst at {:.1f} mm", in(c.before.stress, megapascal), in(c.after.stress, megapascal), in(c.before.swing, millimetre),
+    out << fmt::format("stiffness {:.4g} to {:.4g} N/m at the tip; second mode {:.3f} to {:.3f} times the first\n",
+                       c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
+    out << fmt::format("stress    {:.0f} to {:.0f} MPa at a swing of +-{:.2f} mm, worst at {:.1f} mm",
+                       in(c.before.stress, megapascal), in(c.after.stress, megapascal), in(c.before.swing, millimetre),
                        in(c.after.worst_at, millimetre));
     if (c.after.proof_share) out << fmt::format(", {:.0f} % of the proof strength", 100.0 * *c.after.proof_share);
     out << '\n';
-    out << fmt::format("life      an estimate: {}{}\n", hours_text(c.after), c.life_kept ? fmt::format(" ({:.0f} % of what it was)", 100.0 * *c.life_kept) : std::string());
+    out << fmt::format("life      an estimate: {}{}\n", hours_text(c.after),
+                       c.life_kept ? fmt::format(" ({:.0f} % of what it was)", 100.0 * *c.life_kept) : std::string());
 }
 
 int forward(const CutRequest& request, const Console& console, const Reed& reed, const Model& model) {
@@ -138,9 +162,12 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
     }
     std::ostream& out = console.out;
     out << tongue_line(reed) << "\n\n";
-    out << fmt::format("cut       {}{}\n", amount(effect.cut), cut.shape == CutShape::round_tip ? std::string() : ", " + zone_text(cut.zone));
-    out << fmt::format("shift     {}, from {:.2f} Hz to {:.2f} Hz\n", cents_text(effect.shift), effect.pitch_before.value(), effect.pitch_after.value());
-    out << fmt::format("removed   {:.3g} mg, {:.4g} mm left at the thinnest place\n", in(effect.removed, milligram), in(effect.thinnest, millimetre));
+    out << fmt::format("cut       {}{}\n", amount(effect.cut),
+                       cut.shape == CutShape::round_tip ? std::string() : ", " + zone_text(cut.zone));
+    out << fmt::format("shift     {}, from {:.2f} Hz to {:.2f} Hz\n", cents_text(effect.shift),
+                       effect.pitch_before.value(), effect.pitch_after.value());
+    out << fmt::format("removed   {:.3g} mg, {:.4g} mm left at the thinnest place\n", in(effect.removed, milligram),
+                       in(effect.thinnest, millimetre));
     print_consequences(out, consequences);
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     print_closing(out, reed, true);
@@ -159,11 +186,19 @@ std::vector<std::string> explanation_lines(const Reed& reed, const ExplainedRead
         switch (input) {
             case Input::thickness:
             case Input::length:
-            case Input::width: lines.push_back(fmt::format("{}: {:+.2f} um", input_name(input), amount * 1e6)); break;
+            case Input::width:
+                lines.push_back(fmt::format("{}: {:+.2f} um", input_name(input), amount * 1e6));
+                break;
             case Input::modulus:
-            case Input::density: lines.push_back(fmt::format("{}: {:+.2f} %", input_name(input), amount * 100.0)); break;
-            case Input::poisson: lines.push_back(fmt::format("{}: {:+.3f}", input_name(input), amount)); break;
-            case Input::seat: lines.push_back(fmt::format("{}: {:+.2f} root thicknesses of give", input_name(input), amount)); break;
+            case Input::density:
+                lines.push_back(fmt::format("{}: {:+.2f} %", input_name(input), amount * 100.0));
+                break;
+            case Input::poisson:
+                lines.push_back(fmt::format("{}: {:+.3f}", input_name(input), amount));
+                break;
+            case Input::seat:
+                lines.push_back(fmt::format("{}: {:+.2f} root thicknesses of give", input_name(input), amount));
+                break;
         }
     }
     return lines;
@@ -174,7 +209,9 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     const Frequency want = option_pitch("--want", request.want, stated);
     const Interval wanted = interval_between(reading, want);
     const double level = option_quantity<Ratio>("--overshoot", request.overshoot).value();
-    if (level <= 0.0 || level >= 0.5) throw InputError({Diagnostic{Place{"--overshoot", 0, 0}, fmt::format("{} is outside 0 % to 50 %", request.overshoot), {}, {}}});
+    if (level <= 0.0 || level >= 0.5)
+        throw InputError({Diagnostic{
+            Place{"--overshoot", 0, 0}, fmt::format("{} is outside 0 % to 50 %", request.overshoot), {}, {}}});
 
     ExplainedReading explained{stated, {}, interval_between(pitch_of(stated, model).pitch, reading), {}};
     if (request.trust != "dimensions") explained = explain_reading(stated, reading, tuner_deviation, model);
@@ -183,10 +220,17 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     std::vector<CutChoice> choices;
     Cut shape{};
     if (request.zone.empty() && request.shape != "round-tip") {
-        if (request.shape != "flat") throw InputError({Diagnostic{Place{"--shape", 0, 0}, fmt::format("{} needs --zone; only a flat cut finds its own", request.shape), {}, {}}});
+        if (request.shape != "flat")
+            throw InputError({Diagnostic{Place{"--shape", 0, 0},
+                                         fmt::format("{} needs --zone; only a flat cut finds its own", request.shape),
+                                         {},
+                                         {}}});
         if (std::abs(wanted.value()) >= nothing_to_do_cents) choices = rank_cuts(reed, wanted, swing, {}, model);
         // Nothing reaches: the usual zone is tried for the words that say how far it would go.
-        shape = choices.empty() ? Cut{parse_zone(wanted.value() > 0.0 ? "tip" : "root", reed.tongue.length()), 1.0 * micrometre, option_quantity<Length>("--ramp", request.ramp), CutShape::flat, 1.0} : choices.front().effect.cut;
+        shape = choices.empty()
+                    ? Cut{parse_zone(wanted.value() > 0.0 ? "tip" : "root", reed.tongue.length()), 1.0 * micrometre,
+                          option_quantity<Length>("--ramp", request.ramp), CutShape::flat, 1.0}
+                    : choices.front().effect.cut;
     } else {
         shape = shape_from(request, stated);
         // A zone at the tip stays at the tip when the reading lengthens the tongue by a hair.
@@ -197,7 +241,10 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
 
     std::vector<std::string> warnings;
     if (std::abs(explained.surprise.value()) > 100.0)
-        warnings.push_back(fmt::format("the reading lies {} from the pitch of these dimensions: check that it is this reed, and that nothing is cracked or loose", cents_text(explained.surprise, 0)));
+        warnings.push_back(
+            fmt::format("the reading lies {} from the pitch of these dimensions: check that it is this reed, and that "
+                        "nothing is cracked or loose",
+                        cents_text(explained.surprise, 0)));
 
     const bool on_the_note = std::abs(wanted.value()) < nothing_to_do_cents;
     std::optional<DepthSearch> search;
@@ -227,16 +274,24 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         json["target_hz"] = want.value();
         json["removed_mg"] = removed_mg;
         json["thinnest_mm"] = in(thinnest, millimetre);
-        json["first_pass_um"] = pass ? nlohmann::ordered_json(in(pass->depth, micrometre)) : on_the_note ? nlohmann::ordered_json(0.0) : nlohmann::ordered_json(nullptr);
+        json["first_pass_um"] = pass          ? nlohmann::ordered_json(in(pass->depth, micrometre))
+                                : on_the_note ? nlohmann::ordered_json(0.0)
+                                              : nlohmann::ordered_json(nullptr);
         json["first_pass_cents"] = pass ? nlohmann::ordered_json(pass->shift.value()) : nlohmann::ordered_json(nullptr);
-        json["overshoot_chance"] = pass ? nlohmann::ordered_json(pass->overshoot_chance) : nlohmann::ordered_json(nullptr);
+        json["overshoot_chance"] =
+            pass ? nlohmann::ordered_json(pass->overshoot_chance) : nlohmann::ordered_json(nullptr);
         json["shape"] = request.shape;
         json["zone_mm"] = {in(zone.from, millimetre), in(zone.to, millimetre)};
         if (!choices.empty()) {
             json["zones"] = nlohmann::ordered_json::array();
             for (const CutChoice& choice : choices)
-                json["zones"].push_back({{"zone", choice.zone}, {"zone_mm", {in(choice.effect.cut.zone.from, millimetre), in(choice.effect.cut.zone.to, millimetre)}}, {"depth_um", in(choice.effect.cut.depth, micrometre)},
-                                         {"thickness_kept", choice.thickness_kept}, {"life_kept", choice.life_kept}});
+                json["zones"].push_back(
+                    {{"zone", choice.zone},
+                     {"zone_mm",
+                      {in(choice.effect.cut.zone.from, millimetre), in(choice.effect.cut.zone.to, millimetre)}},
+                     {"depth_um", in(choice.effect.cut.depth, micrometre)},
+                     {"thickness_kept", choice.thickness_kept},
+                     {"life_kept", choice.life_kept}});
         }
         if (consequences) add_consequences(json, *consequences);
         json["surprise_cents"] = explained.surprise.value();
@@ -247,23 +302,30 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     } else {
         std::ostream& out = console.out;
         out << tongue_line(stated) << "\n\n";
-        out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(), cents_text(wanted));
+        out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(),
+                           cents_text(wanted));
         if (request.trust == "dimensions") {
-            out << fmt::format("          {} from the pitch of the dimensions, which are trusted\n", cents_text(explained.surprise, 1));
+            out << fmt::format("          {} from the pitch of the dimensions, which are trusted\n",
+                               cents_text(explained.surprise, 1));
         } else {
-            out << fmt::format("          {} from the pitch of the dimensions, explained by what is uncertain\n", cents_text(explained.surprise, 1));
+            out << fmt::format("          {} from the pitch of the dimensions, explained by what is uncertain\n",
+                               cents_text(explained.surprise, 1));
             for (const std::string& line : lines) out << "            " << line << '\n';
         }
         if (on_the_note) {
             out << "cut       nothing: it is on its note\n";
         } else if (reachable) {
             for (const CutChoice& choice : choices)
-                out << fmt::format("{:<10}{:<8}{}\n", &choice == choices.data() ? "best" : "or", choice.zone, choice.why);
+                out << fmt::format("{:<10}{:<8}{}\n", &choice == choices.data() ? "best" : "or", choice.zone,
+                                   choice.why);
             Cut first = search->best.cut;
             first.depth = pass->depth;
-            out << fmt::format("cut       {} in all{}\n", amount(search->best.cut), shape.shape == CutShape::round_tip ? std::string() : ", " + zone_text(zone));
-            out << fmt::format("first     {} for {} ({:.0f} % chance to go past the target), then read again\n", amount(first), cents_text(pass->shift, 1), 100.0 * pass->overshoot_chance);
-            out << fmt::format("removed   {:.3g} mg in all, {:.4g} mm left at the thinnest place\n", removed_mg, in(thinnest, millimetre));
+            out << fmt::format("cut       {} in all{}\n", amount(search->best.cut),
+                               shape.shape == CutShape::round_tip ? std::string() : ", " + zone_text(zone));
+            out << fmt::format("first     {} for {} ({:.0f} % chance to go past the target), then read again\n",
+                               amount(first), cents_text(pass->shift, 1), 100.0 * pass->overshoot_chance);
+            out << fmt::format("removed   {:.3g} mg in all, {:.4g} mm left at the thinnest place\n", removed_mg,
+                               in(thinnest, millimetre));
             print_consequences(out, *consequences);
         }
         for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
@@ -271,21 +333,31 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     }
     if (reachable) return done;
     const bool wrong_way = std::abs(shift.value()) < 1e-6 || (shift.value() < 0.0) != (wanted.value() < 0.0);
-    console.err << fmt::format("no safe depth there brings {}; the best is {} at {}, {:.2f} Hz, with at most {} to take (half of the thickness and 20 um stay)\n", cents_text(wanted), cents_text(shift),
-                               micrometres(search->best.cut.depth), pitch_after.value(), micrometres(search->deepest));
+    console.err << fmt::format(
+        "no safe depth there brings {}; the best is {} at {}, {:.2f} Hz, with at most {} to take (half of the "
+        "thickness and 20 um stay)\n",
+        cents_text(wanted), cents_text(shift), micrometres(search->best.cut.depth), pitch_after.value(),
+        micrometres(search->deepest));
     if (wrong_way)
-        console.err << (wanted.value() < 0.0 ? "metal taken there raises the pitch: choose a zone nearer to the root, or lower it with a load at the tip\n" : "metal taken there lowers the pitch: choose a zone nearer to the tip\n");
+        console.err << (wanted.value() < 0.0 ? "metal taken there raises the pitch: choose a zone nearer to the root, "
+                                               "or lower it with a load at the tip\n"
+                                             : "metal taken there lowers the pitch: choose a zone nearer to the tip\n");
     else
-        console.err << "choose a longer zone, or " << (wanted.value() < 0.0 ? "a load at the tip, or " : "") << "replace the tongue\n";
+        console.err << "choose a longer zone, or " << (wanted.value() < 0.0 ? "a load at the tip, or " : "")
+                    << "replace the tongue\n";
     return bad_input;
 }
 
 std::string_view verdict_name(PassProposal::Verdict verdict) {
     switch (verdict) {
-        case PassProposal::Verdict::cut: return "cut";
-        case PassProposal::Verdict::out_of_reach: return "out of reach";
-        case PassProposal::Verdict::past_target: return "past the target";
-        case PassProposal::Verdict::done: break;
+        case PassProposal::Verdict::cut:
+            return "cut";
+        case PassProposal::Verdict::out_of_reach:
+            return "out of reach";
+        case PassProposal::Verdict::past_target:
+            return "past the target";
+        case PassProposal::Verdict::done:
+            break;
     }
     return "done";
 }
@@ -303,15 +375,25 @@ int logged(const CutRequest& request, const Console& console, const Reed& reed, 
     if (!log.records.empty()) {
         const PassRecord& last = log.records.back();
         const auto apart = [](Length a, Length b) { return std::abs((a - b).value()) > 1e-6; };
-        if (apart(last.zone.from, zone.from) || apart(last.zone.to, zone.to) || std::abs(interval_between(last.target, want).value()) > 0.01)
-            throw InputError({Diagnostic{Place{request.log, 0, 0}, fmt::format("is of another zone or target: {} to {}, {:.2f} Hz", to_text(last.zone.from), to_text(last.zone.to), last.target.value()), {}, "start another log"}});
+        if (apart(last.zone.from, zone.from) || apart(last.zone.to, zone.to) ||
+            std::abs(interval_between(last.target, want).value()) > 0.01)
+            throw InputError(
+                {Diagnostic{Place{request.log, 0, 0},
+                            fmt::format("is of another zone or target: {} to {}, {:.2f} Hz", to_text(last.zone.from),
+                                        to_text(last.zone.to), last.target.value()),
+                            {},
+                            "start another log"}});
     } else if (record.taken || record.strokes) {
-        throw InputError({Diagnostic{Place{request.log, 0, 0}, "holds no reading yet, so nothing can have been taken before this one", {}, "leave --took and --strokes out of the first reading"}});
+        throw InputError({Diagnostic{Place{request.log, 0, 0},
+                                     "holds no reading yet, so nothing can have been taken before this one",
+                                     {},
+                                     "leave --took and --strokes out of the first reading"}});
     }
 
     const Frequency first = log.records.empty() ? reading : log.records.front().reading;
     Passes passes(reed, zone, ramp, want, first, {}, model);
-    for (std::size_t i = 1; i < log.records.size(); ++i) passes.read(log.records[i].taken.value_or(log.records[i - 1].proposed), log.records[i].reading);
+    for (std::size_t i = 1; i < log.records.size(); ++i)
+        passes.read(log.records[i].taken.value_or(log.records[i - 1].proposed), log.records[i].reading);
     if (!log.records.empty()) passes.read(record.taken.value_or(log.records.back().proposed), reading);
     const PassProposal& proposal = passes.proposal();
     record.proposed = proposal.depth;
@@ -330,7 +412,8 @@ int logged(const CutRequest& request, const Console& console, const Reed& reed, 
         json["gain"] = passes.gain();
         json["gain_sigma"] = passes.gain_sigma();
         json["passes"] = passes.passes();
-        json["cents_per_stroke"] = strokes ? nlohmann::ordered_json(strokes->per_stroke.value()) : nlohmann::ordered_json(nullptr);
+        json["cents_per_stroke"] =
+            strokes ? nlohmann::ordered_json(strokes->per_stroke.value()) : nlohmann::ordered_json(nullptr);
         json["strokes_left"] = strokes ? nlohmann::ordered_json(strokes->left) : nlohmann::ordered_json(nullptr);
         json["log"] = request.log;
         add_closing(json, reed, true);
@@ -338,17 +421,31 @@ int logged(const CutRequest& request, const Console& console, const Reed& reed, 
     } else {
         std::ostream& out = console.out;
         out << tongue_line(reed) << "\n\n";
-        out << fmt::format("pass {}    reads {:.2f} Hz, wanted {:.2f} Hz: {} to go\n", passes.passes(), reading.value(), want.value(), cents_text(proposal.remaining, 1));
-        if (passes.passes() > 0) out << fmt::format("learnt    a cut shifts {:.2f} +-{:.2f} times what the dimensions say\n", passes.gain(), passes.gain_sigma());
-        if (strokes) out << fmt::format("strokes   {:+.2f} cents each, {:.0f} left at that rate\n", strokes->per_stroke.value(), strokes->left);
+        out << fmt::format("pass {}    reads {:.2f} Hz, wanted {:.2f} Hz: {} to go\n", passes.passes(), reading.value(),
+                           want.value(), cents_text(proposal.remaining, 1));
+        if (passes.passes() > 0)
+            out << fmt::format("learnt    a cut shifts {:.2f} +-{:.2f} times what the dimensions say\n", passes.gain(),
+                               passes.gain_sigma());
+        if (strokes)
+            out << fmt::format("strokes   {:+.2f} cents each, {:.0f} left at that rate\n", strokes->per_stroke.value(),
+                               strokes->left);
         switch (proposal.verdict) {
-            case PassProposal::Verdict::done: out << "done      it is within 2 cents of its target\n"; break;
-            case PassProposal::Verdict::cut:
-                out << fmt::format("next      {} deep for {} ({:.1f} % chance to end more than 2 cents past), of {} for all\n", micrometres(proposal.depth), cents_text(proposal.expected, 1), 100.0 * proposal.overshoot_chance,
-                                   micrometres(proposal.whole_depth));
+            case PassProposal::Verdict::done:
+                out << "done      it is within 2 cents of its target\n";
                 break;
-            case PassProposal::Verdict::out_of_reach: out << "stop      no safe depth here reaches the target: another zone, a load, or another tongue\n"; break;
-            case PassProposal::Verdict::past_target: out << "stop      it is past its target: metal taken from the other end would cost thickness twice; a load, or leave it\n"; break;
+            case PassProposal::Verdict::cut:
+                out << fmt::format(
+                    "next      {} deep for {} ({:.1f} % chance to end more than 2 cents past), of {} for all\n",
+                    micrometres(proposal.depth), cents_text(proposal.expected, 1), 100.0 * proposal.overshoot_chance,
+                    micrometres(proposal.whole_depth));
+                break;
+            case PassProposal::Verdict::out_of_reach:
+                out << "stop      no safe depth here reaches the target: another zone, a load, or another tongue\n";
+                break;
+            case PassProposal::Verdict::past_target:
+                out << "stop      it is past its target: metal taken from the other end would cost thickness twice; a "
+                       "load, or leave it\n";
+                break;
         }
         print_closing(out, reed, true);
     }

@@ -3,15 +3,16 @@
 #include "core/retune/reading.hpp"
 #include "core/vibration/pitch.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
 namespace reedwright::app {
 
 namespace {
-const char* const solder_caution = "Use lead-free solder, with good air; heat softens strip, so keep it short and at the tip alone.";
+const char* const solder_caution =
+    "Use lead-free solder, with good air; heat softens strip, so keep it short and at the tip alone.";
 }
 
 int run_load(const LoadRequest& request, const Console& console) {
@@ -20,12 +21,17 @@ int run_load(const LoadRequest& request, const Console& console) {
     const Frequency reading = option_pitch("--read", request.reading, stated);
     const Frequency want = option_pitch("--want", request.want, stated);
     const Interval wanted = interval_between(reading, want);
-    const Reed reed = request.trust == "dimensions" ? stated : explain_reading(stated, reading, tuner_deviation, model).reed;
+    const Reed reed =
+        request.trust == "dimensions" ? stated : explain_reading(stated, reading, tuner_deviation, model).reed;
     // At the tip unless said otherwise; a place is measured on the tongue as stated.
     if (!request.at.empty()) {
         const Length place = option_quantity<Length>("--at", request.at);
         if (place.value() < 0.0 || place > stated.tongue.length())
-            throw InputError({Diagnostic{Place{"--at", 0, 0}, fmt::format("{} is not on the tongue, 0 mm to {}", to_text(place), to_text(stated.tongue.length())), {}, {}}});
+            throw InputError({Diagnostic{
+                Place{"--at", 0, 0},
+                fmt::format("{} is not on the tongue, 0 mm to {}", to_text(place), to_text(stated.tongue.length())),
+                {},
+                {}}});
     }
     const double stretch = (reed.tongue.length() / stated.tongue.length()).value();
     const Length at = request.at.empty() ? reed.tongue.length() : option_quantity<Length>("--at", request.at) * stretch;
@@ -33,8 +39,12 @@ int run_load(const LoadRequest& request, const Console& console) {
     double ratio = 1.0;
     if (!request.trial.empty()) {
         const Mass trial = option_quantity<Mass>("--trial", request.trial);
-        if (trial.value() <= 0.0) throw InputError({Diagnostic{Place{"--trial", 0, 0}, fmt::format("{} is no weight", to_text(trial)), {}, {}}});
-        ratio = trial_ratio(reed, at, trial, interval_between(reading, option_pitch("--trial-reads", request.trial_reading, stated)), model);
+        if (trial.value() <= 0.0)
+            throw InputError(
+                {Diagnostic{Place{"--trial", 0, 0}, fmt::format("{} is no weight", to_text(trial)), {}, {}}});
+        ratio =
+            trial_ratio(reed, at, trial,
+                        interval_between(reading, option_pitch("--trial-reads", request.trial_reading, stated)), model);
         effect.load.mass /= ratio;
     }
     const Frequency pitch_after = raised_by(reading, effect.shift);
@@ -54,14 +64,21 @@ int run_load(const LoadRequest& request, const Console& console) {
     } else if (effect.reachable) {
         std::ostream& out = console.out;
         out << tongue_line(stated) << "\n\n";
-        out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(), cents_text(wanted));
-        out << fmt::format("load      {:.3g} mg at {:.4g} mm from the root, for {}\n", in(effect.load.mass, milligram), in(at, millimetre) / stretch, cents_text(effect.shift));
-        if (!request.trial.empty()) out << fmt::format("trial     it acts as {:.2f} times its weight on the tongue of these dimensions, and the load is reckoned so\n", ratio);
+        out << fmt::format("reads     {:.2f} Hz, wanted {:.2f} Hz: {}\n", reading.value(), want.value(),
+                           cents_text(wanted));
+        out << fmt::format("load      {:.3g} mg at {:.4g} mm from the root, for {}\n", in(effect.load.mass, milligram),
+                           in(at, millimetre) / stretch, cents_text(effect.shift));
+        if (!request.trial.empty())
+            out << fmt::format(
+                "trial     it acts as {:.2f} times its weight on the tongue of these dimensions, and the load is "
+                "reckoned so\n",
+                ratio);
         print_closing(out, stated, false);
         out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
     }
     if (effect.reachable) return done;
-    console.err << fmt::format("no load up to the tongue's own mass there brings {}; {:.3g} mg bring {}\n", cents_text(wanted), in(effect.load.mass, milligram), cents_text(effect.shift));
+    console.err << fmt::format("no load up to the tongue's own mass there brings {}; {:.3g} mg bring {}\n",
+                               cents_text(wanted), in(effect.load.mass, milligram), cents_text(effect.shift));
     return bad_input;
 }
 

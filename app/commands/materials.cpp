@@ -28,7 +28,9 @@ std::string property_line(std::string_view name, const Property<Quantity>& prope
 template <class Quantity>
 nlohmann::ordered_json property_json(const Property<Quantity>& property, Quantity unit) {
     nlohmann::ordered_json json;
-    const auto number = [&](const std::optional<Quantity>& value) { return value ? nlohmann::ordered_json(in(*value, unit)) : nlohmann::ordered_json(nullptr); };
+    const auto number = [&](const std::optional<Quantity>& value) {
+        return value ? nlohmann::ordered_json(in(*value, unit)) : nlohmann::ordered_json(nullptr);
+    };
     json["value"] = in(property.value, unit);
     json["low"] = number(property.low);
     json["high"] = number(property.high);
@@ -80,7 +82,8 @@ int run_materials(const MaterialsRequest& request, const Console& console) {
         const auto file = library.file_of(request.name, "");
         if (!std::filesystem::exists(file)) {
             const std::string near = nearest_word(request.name, names);
-            throw InputError(fmt::format("there is no material '{}'", request.name), near.empty() ? "'materials' lists them" : fmt::format("did you mean {}?", near));
+            throw InputError(fmt::format("there is no material '{}'", request.name),
+                             near.empty() ? "'materials' lists them" : fmt::format("did you mean {}?", near));
         }
         materials.push_back(read_material_file(file));
     }
@@ -93,16 +96,25 @@ int run_materials(const MaterialsRequest& request, const Console& console) {
     }
     std::ostream& out = console.out;
     if (request.name.empty()) {
-        out << fmt::format("{:<18}{:<7}{:>9}{:>16}{:>8}{:>16}  {}\n", "material", "form", "E", "density", "nu", "fatigue at 1e8", "");
+        out << fmt::format("{:<18}{:<7}{:>9}{:>16}{:>8}{:>16}  {}\n", "material", "form", "E", "density", "nu",
+                           "fatigue at 1e8", "");
         for (const Material& m : materials)
-            out << fmt::format("{:<18}{:<7}{:>9}{:>16}{:>8}{:>16}  {}{}\n", m.id, m.form, to_text(m.youngs_modulus.value), to_text(m.density.value), to_text(m.poisson_ratio.value),
-                               m.fatigue_strength ? to_text(m.fatigue_strength->value) + (m.fatigue_cycles && m.fatigue_cycles->value.value() != 1e8 ? "*" : "") : std::string("-"), m.name, m.cautions.empty() ? "" : "  CAUTION");
+            out << fmt::format(
+                "{:<18}{:<7}{:>9}{:>16}{:>8}{:>16}  {}{}\n", m.id, m.form, to_text(m.youngs_modulus.value),
+                to_text(m.density.value), to_text(m.poisson_ratio.value),
+                m.fatigue_strength ? to_text(m.fatigue_strength->value) +
+                                         (m.fatigue_cycles && m.fatigue_cycles->value.value() != 1e8 ? "*" : "")
+                                   : std::string("-"),
+                m.name, m.cautions.empty() ? "" : "  CAUTION");
         out << "\n* at another number of cycles. 'materials NAME' shows the ranges and sources.\n";
         return done;
     }
     for (const Material& material : materials) {
-        out << fmt::format("{}  {}{}{}\n", material.id, material.name, material.condition.empty() ? "" : ", ", material.condition);
-        each_property(material, [&](const std::string& name, const std::string&, const auto& property, auto) { out << property_line(name, property); });
+        out << fmt::format("{}  {}{}{}\n", material.id, material.name, material.condition.empty() ? "" : ", ",
+                           material.condition);
+        each_property(material, [&](const std::string& name, const std::string&, const auto& property, auto) {
+            out << property_line(name, property);
+        });
         for (const std::string& caution : material.cautions) out << "caution: " << caution << '\n';
     }
     return done;

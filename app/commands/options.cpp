@@ -15,8 +15,11 @@ Frequency option_pitch(const std::string& option, const std::string& text, const
     const auto spoken = parse_spoken_pitch(text);
     if (!spoken) refuse(spoken.error().message, spoken.error().hint);
     const auto pitch = spoken->resolve(reed.note, reed.a4);
-    if (!pitch) refuse(fmt::format("'{}' stands against the file's note, and the file has none", text), "add note: A4 to the file, or write A4-12c");
-    if (pitch->value() < 10.0 || pitch->value() > 20000.0) refuse(fmt::format("{} is outside 10 Hz to 20000 Hz", to_text(*pitch)), "");
+    if (!pitch)
+        refuse(fmt::format("'{}' stands against the file's note, and the file has none", text),
+               "add note: A4 to the file, or write A4-12c");
+    if (pitch->value() < 10.0 || pitch->value() > 20000.0)
+        refuse(fmt::format("{} is outside 10 Hz to 20000 Hz", to_text(*pitch)), "");
     return *pitch;
 }
 

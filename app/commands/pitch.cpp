@@ -1,9 +1,9 @@
+#include "core/vibration/pitch.hpp"
 #include "app/commands/commands.hpp"
-#include "app/picture/mode_picture.hpp"
 #include "app/explain.hpp"
+#include "app/picture/mode_picture.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/uncertainty/budget.hpp"
-#include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -30,7 +30,8 @@ void print_budget(std::ostream& out, const Budget& budget) {
                            part.pitch ? fmt::format("{:6.1f} cents", part.pitch->value()) : std::string("     ?"));
     out << fmt::format("  {:<16}{:<24}{:6.1f} cents\n", "model", "against a solid", budget.model_error.value());
     if (budget.standard)
-        out << fmt::format("  {:<40}{:6.1f} cents, so +-{:.0f} cents at 95 %\n", "together", budget.standard->value(), budget.expanded->value());
+        out << fmt::format("  {:<40}{:6.1f} cents, so +-{:.0f} cents at 95 %\n", "together", budget.standard->value(),
+                           budget.expanded->value());
     else
         out << "  the sum is not known, since the spread of an input is not\n";
 }
@@ -38,9 +39,12 @@ void print_budget(std::ostream& out, const Budget& budget) {
 nlohmann::ordered_json budget_json(const Budget& budget) {
     auto parts = nlohmann::ordered_json::array();
     for (const Contribution& part : budget.contributions)
-        parts.push_back({{"input", input_name(part.input)}, {"standard_deviation", part.standard_deviation},
-                         {"effect_cents", part.pitch ? nlohmann::ordered_json(part.pitch->value()) : nlohmann::ordered_json(nullptr)}});
-    parts.push_back({{"input", "model"}, {"standard_deviation", "against a solid"}, {"effect_cents", budget.model_error.value()}});
+        parts.push_back({{"input", input_name(part.input)},
+                         {"standard_deviation", part.standard_deviation},
+                         {"effect_cents",
+                          part.pitch ? nlohmann::ordered_json(part.pitch->value()) : nlohmann::ordered_json(nullptr)}});
+    parts.push_back(
+        {{"input", "model"}, {"standard_deviation", "against a solid"}, {"effect_cents", budget.model_error.value()}});
     return parts;
 }
 
@@ -48,7 +52,8 @@ nlohmann::ordered_json shapes_json(const Vibration& vibration) {
     auto shapes = nlohmann::ordered_json::array();
     for (std::size_t mode = 0; mode < 3; ++mode) {
         auto points = nlohmann::ordered_json::array();
-        for (const ShapePoint& point : vibration.shape(mode, 50)) points.push_back({in(point.at, millimetre), point.deflection});
+        for (const ShapePoint& point : vibration.shape(mode, 50))
+            points.push_back({in(point.at, millimetre), point.deflection});
         shapes.push_back(points);
     }
     return shapes;
@@ -69,7 +74,8 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     std::vector<ChainStep> chain;
     if (request.explain) chain = explain_chain(reed, model);
     if (!request.picture.empty())
-        write_whole_file(request.picture, mode_picture(reed, vibration), request.replace ? Existing::replace : Existing::keep);
+        write_whole_file(request.picture, mode_picture(reed, vibration),
+                         request.replace ? Existing::replace : Existing::keep);
 
     if (request.json) {
         nlohmann::ordered_json json;
@@ -82,11 +88,13 @@ int run_pitch(const PitchRequest& request, const Console& console) {
         json["modal_mass_kg"] = vibration.modal_mass().value();
         json["stiffness_n_per_m"] = vibration.stiffness().value();
         json["swept_area_mm2"] = in(vibration.swept_area(), millimetre * millimetre);
-        json["expanded_uncertainty_cents"] = budget.expanded ? nlohmann::ordered_json(budget.expanded->value()) : nlohmann::ordered_json(nullptr);
+        json["expanded_uncertainty_cents"] =
+            budget.expanded ? nlohmann::ordered_json(budget.expanded->value()) : nlohmann::ordered_json(nullptr);
         json["budget"] = budget_json(budget);
         json["tier"] = request.tier;
         json["seat_give"] = reed.seat.give;
-        json["air_cents"] = pitch.air ? nlohmann::ordered_json(pitch.air->shift.value()) : nlohmann::ordered_json(nullptr);
+        json["air_cents"] =
+            pitch.air ? nlohmann::ordered_json(pitch.air->shift.value()) : nlohmann::ordered_json(nullptr);
         json["quality"] = or_null(quality);
         json["temperature_degc"] = in_celsius(reed.temperature);
         json["temperature_known"] = pitch.temperature_known;
@@ -102,15 +110,28 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     std::ostream& out = console.out;
     out << tongue_line(reed) << "\n\n";
     out << fmt::format("pitch     {}  {}{}\n", hertz_text(pitch.pitch, budget.expanded), note_place_text(place),
-                       budget.expanded ? fmt::format(", +-{:.0f} cents at 95 %", budget.expanded->value()) : std::string(", uncertainty not known"));
-    out << fmt::format("          metal at {:.1f} degC{}", in_celsius(reed.temperature), pitch.temperature_known ? "" : " (its drift is not known: as at 20 degC)");
-    out << (pitch.air ? fmt::format(", in air {} from {:.2f} Hz in vacuo\n", cents_text(pitch.air->shift, 1), pitch.in_vacuo.value()) : std::string(", in vacuo\n"));
-    out << fmt::format("flapping  1 : {:.2f} : {:.2f}, {:.0f} and {:.0f} Hz the second and third\n", flap[1] / flap[0], flap[2] / flap[0], flap[1].value(), flap[2].value());
-    if (!twist.empty()) out << fmt::format("twisting  {:.0f} and {:.0f} Hz, {:.2f} times the pitch the first\n", twist[0].value(), twist[1].value(), (twist[0] / flap[0]).value());
-    out << fmt::format("at the tip  {:.4g} N/m stiff, {:.3g} mg moving\n", vibration.stiffness().value(), in(vibration.modal_mass(), milligram));
+                       budget.expanded ? fmt::format(", +-{:.0f} cents at 95 %", budget.expanded->value())
+                                       : std::string(", uncertainty not known"));
+    out << fmt::format("          metal at {:.1f} degC{}", in_celsius(reed.temperature),
+                       pitch.temperature_known ? "" : " (its drift is not known: as at 20 degC)");
+    out << (pitch.air ? fmt::format(", in air {} from {:.2f} Hz in vacuo\n", cents_text(pitch.air->shift, 1),
+                                    pitch.in_vacuo.value())
+                      : std::string(", in vacuo\n"));
+    out << fmt::format("flapping  1 : {:.2f} : {:.2f}, {:.0f} and {:.0f} Hz the second and third\n", flap[1] / flap[0],
+                       flap[2] / flap[0], flap[1].value(), flap[2].value());
+    if (!twist.empty())
+        out << fmt::format("twisting  {:.0f} and {:.0f} Hz, {:.2f} times the pitch the first\n", twist[0].value(),
+                           twist[1].value(), (twist[0] / flap[0]).value());
+    out << fmt::format("at the tip  {:.4g} N/m stiff, {:.3g} mg moving\n", vibration.stiffness().value(),
+                       in(vibration.modal_mass(), milligram));
     if (quality)
-        out << fmt::format("quality   {:.0f}{}\n", *quality, reed.quality ? " as stated" : " at most: metal and air; the loss in the seat is not known (a measured reed: 95)");
-    if (request.tier == "beam") out << "\nThe beam tier is the textbook's, 8 to 50 cents flat on a real tongue: the clamp stops it from curling crosswise.\n";
+        out << fmt::format("quality   {:.0f}{}\n", *quality,
+                           reed.quality
+                               ? " as stated"
+                               : " at most: metal and air; the loss in the seat is not known (a measured reed: 95)");
+    if (request.tier == "beam")
+        out << "\nThe beam tier is the textbook's, 8 to 50 cents flat on a real tongue: the clamp stops it from "
+               "curling crosswise.\n";
     if (request.explain) print_chain(out, chain);
     print_budget(out, budget);
     print_closing(out, reed, false);

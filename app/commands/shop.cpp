@@ -24,7 +24,8 @@ int run_shop(const ShopRequest& request, const Console& console) {
     const ReedBlank blank = lay_out_blank(reed);
     const auto warnings = blank_warnings(reed);
     const auto program = program_folder();
-    const CadInterface& cad = load_cad({program, program / ".." / "lib" / "reedwright", program / ".." / REEDWRIGHT_LIBDIR / "reedwright"});
+    const CadInterface& cad =
+        load_cad({program, program / ".." / "lib" / "reedwright", program / ".." / REEDWRIGHT_LIBDIR / "reedwright"});
 
     struct Described {
         FileContent file;
@@ -32,16 +33,21 @@ int run_shop(const ShopRequest& request, const Console& console) {
     };
     std::vector<Described> files;
     const StepSchema schema = request.schema == "AP214" ? StepSchema::ap214 : StepSchema::ap242;
-    files.push_back({{"reed.step", cad.step_of_blank(blank, schema)}, fmt::format("plate blank and tongue as assembled, STEP {}, millimetres", request.schema)});
-    files.push_back({{"tongue.svg", tongue_picture(reed, vibration_of(reed))}, "the tongue, its profile exaggerated, and where metal taken changes the pitch"});
+    files.push_back({{"reed.step", cad.step_of_blank(blank, schema)},
+                     fmt::format("plate blank and tongue as assembled, STEP {}, millimetres", request.schema)});
+    files.push_back({{"tongue.svg", tongue_picture(reed, vibration_of(reed))},
+                     "the tongue, its profile exaggerated, and where metal taken changes the pitch"});
     if (!request.source.file.empty())
-        files.push_back({{"tongue.yaml", read_text_file(request.source.file, largest_copied_bytes)}, "the input, as it was"});
+        files.push_back(
+            {{"tongue.yaml", read_text_file(request.source.file, largest_copied_bytes)}, "the input, as it was"});
 
     nlohmann::ordered_json contents;
     contents["made_by"] = "reedwright " REEDWRIGHT_VERSION;
     contents["units"] = "mm";
     contents["files"] = nlohmann::ordered_json::array();
-    for (const Described& one : files) contents["files"].push_back({{"name", one.file.name}, {"purpose", one.purpose}, {"bytes", one.file.content.size()}});
+    for (const Described& one : files)
+        contents["files"].push_back(
+            {{"name", one.file.name}, {"purpose", one.purpose}, {"bytes", one.file.content.size()}});
     contents["plate_volume_mm3"] = in(blank.plate.volume(), millimetre * millimetre * millimetre);
     contents["tongue_volume_mm3"] = in(blank.tongue.volume(), millimetre * millimetre * millimetre);
     contents["warnings"] = warnings;
@@ -60,8 +66,10 @@ int run_shop(const ShopRequest& request, const Console& console) {
     std::ostream& out = console.out;
     out << tongue_line(reed) << "\n\n";
     out << fmt::format("wrote {}\n", request.folder);
-    for (const auto& file : contents["files"]) out << fmt::format("  {:<12}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
-    out << fmt::format("plate {:.4f} mm^3, tongue with its pad {:.4f} mm^3, drawn flat as before its rest gap is set\n", contents["plate_volume_mm3"].get<double>(), contents["tongue_volume_mm3"].get<double>());
+    for (const auto& file : contents["files"])
+        out << fmt::format("  {:<12}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
+    out << fmt::format("plate {:.4f} mm^3, tongue with its pad {:.4f} mm^3, drawn flat as before its rest gap is set\n",
+                       contents["plate_volume_mm3"].get<double>(), contents["tongue_volume_mm3"].get<double>());
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     print_closing(out, reed, false);
     out << "\nThin strip and burrs cut; clamp small work and keep the guards on machines.\n";

@@ -20,13 +20,15 @@ int run_where(const WhereRequest& request, const Console& console) {
     const Vibration vibration = vibration_of(reed, model_of(request.tier));
     const auto neutral = vibration.neutral_places();
     if (!request.picture.empty())
-        write_whole_file(request.picture, tongue_picture(reed, vibration), request.replace ? Existing::replace : Existing::keep);
+        write_whole_file(request.picture, tongue_picture(reed, vibration),
+                         request.replace ? Existing::replace : Existing::keep);
 
     if (request.json) {
         nlohmann::ordered_json json;
         json["stations"] = nlohmann::ordered_json::array();
         for (const WherePoint& point : vibration.where_map(json_intervals))
-            json["stations"].push_back({{"at_mm", in(point.at, millimetre)}, {"cents_per_um_mm", in(point.effect, cent_per_um_mm)}});
+            json["stations"].push_back(
+                {{"at_mm", in(point.at, millimetre)}, {"cents_per_um_mm", in(point.effect, cent_per_um_mm)}});
         json["neutral_mm"] = nlohmann::ordered_json::array();
         for (const Length& place : neutral) json["neutral_mm"].push_back(in(place, millimetre));
         json["pitch_hz"] = pitch_of(reed, vibration).pitch.value();
@@ -40,9 +42,13 @@ int run_where(const WhereRequest& request, const Console& console) {
     out << "metal taken from the top, full width: cents for one micrometre over one millimetre\n";
     out << "  from the root   there       effect\n";
     for (const WherePoint& point : vibration.where_map(text_intervals))
-        out << fmt::format("  {:8.2f} mm  {:.3f} mm  {:+9.4f}\n", in(point.at, millimetre), in(reed.tongue.thickness.beyond(point.at), millimetre), in(point.effect, cent_per_um_mm));
+        out << fmt::format("  {:8.2f} mm  {:.3f} mm  {:+9.4f}\n", in(point.at, millimetre),
+                           in(reed.tongue.thickness.beyond(point.at), millimetre), in(point.effect, cent_per_um_mm));
     for (const Length& place : neutral)
-        out << fmt::format("nothing happens at {:.2f} mm, {:.0f} % of the length; toward the tip the pitch rises, toward the root it falls\n", in(place, millimetre), 100.0 * (place / reed.tongue.length()).value());
+        out << fmt::format(
+            "nothing happens at {:.2f} mm, {:.0f} % of the length; toward the tip the pitch rises, toward the root it "
+            "falls\n",
+            in(place, millimetre), 100.0 * (place / reed.tongue.length()).value());
     print_closing(out, reed, true);
     if (!request.picture.empty()) console.err << "wrote " << request.picture << '\n';
     return done;

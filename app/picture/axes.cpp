@@ -1,7 +1,7 @@
 #include "app/picture/axes.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 
 namespace reedwright::app {
 
@@ -20,7 +20,8 @@ double round_step(double range, int wanted) {
 std::vector<double> ticks(double low, double high, int wanted) {
     std::vector<double> values;
     const double step = round_step(high - low, wanted);
-    for (double k = std::ceil(low / step - 1e-9); k * step <= high + 1e-9 * step; k += 1.0) values.push_back(k == 0.0 ? 0.0 : k * step);
+    for (double k = std::ceil(low / step - 1e-9); k * step <= high + 1e-9 * step; k += 1.0)
+        values.push_back(k == 0.0 ? 0.0 : k * step);
     return values;
 }
 
@@ -30,10 +31,12 @@ Scale rounded_scale(double low, double high, std::string label) {
     return {std::floor(low / step + 1e-9) * step, std::ceil(high / step - 1e-9) * step, std::move(label)};
 }
 
-Axes::Axes(Point corner, double width, double height, Scale x, Scale y) : corner_(corner), width_(width), height_(height), x_(std::move(x)), y_(std::move(y)) {}
+Axes::Axes(Point corner, double width, double height, Scale x, Scale y)
+    : corner_(corner), width_(width), height_(height), x_(std::move(x)), y_(std::move(y)) {}
 
 Point Axes::place(double x, double y) const {
-    return {corner_.x + width_ * (x - x_.low) / (x_.high - x_.low), corner_.y + height_ * (y_.high - y) / (y_.high - y_.low)};
+    return {corner_.x + width_ * (x - x_.low) / (x_.high - x_.low),
+            corner_.y + height_ * (y_.high - y) / (y_.high - y_.low)};
 }
 
 void Axes::draw(Svg& page, bool with_x_labels, int y_steps) const {
@@ -41,7 +44,8 @@ void Axes::draw(Svg& page, bool with_x_labels, int y_steps) const {
     const Ink frame{"", "#444444", 0.25, ""};
     for (const double x : ticks(x_.low, x_.high, 8)) {
         page.line(place(x, y_.low), place(x, y_.high), grid);
-        if (with_x_labels) page.text({place(x, y_.low).x, corner_.y + height_ + 4.2}, fmt::format("{:g}", x), 3.0, Anchor::middle);
+        if (with_x_labels)
+            page.text({place(x, y_.low).x, corner_.y + height_ + 4.2}, fmt::format("{:g}", x), 3.0, Anchor::middle);
     }
     for (const double y : ticks(y_.low, y_.high, y_steps)) {
         page.line(place(x_.low, y), place(x_.high, y), grid);

@@ -3,9 +3,9 @@
 #include "app/picture/axes.hpp"
 #include "app/report.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <array>
-#include <fmt/format.h>
 
 namespace reedwright::app {
 
@@ -13,7 +13,8 @@ std::string mode_picture(const Reed& reed, const Vibration& vibration) {
     constexpr std::size_t modes = 3;
     constexpr std::size_t samples = 120;
     // Told apart by dashes and lightness, not by colour alone.
-    const std::array<Ink, modes> inks{{{"", "#1b3a5c", 0.7, ""}, {"", "#b5651d", 0.6, "3 1.2"}, {"", "#777777", 0.6, "0.8 1"}}};
+    const std::array<Ink, modes> inks{
+        {{"", "#1b3a5c", 0.7, ""}, {"", "#b5651d", 0.6, "3 1.2"}, {"", "#777777", 0.6, "0.8 1"}}};
     const auto frequencies = vibration.flap(modes);
     std::array<std::vector<ShapePoint>, modes> shapes;
     double lowest = 0.0, highest = 1.0;
@@ -26,12 +27,14 @@ std::string mode_picture(const Reed& reed, const Vibration& vibration) {
     }
     Svg page(160.0, 110.0, "Mode shapes", tongue_line(reed));
     page.text({22.0, 7.0}, tongue_line(reed), 3.8);
-    const Axes axes({22.0, 12.0}, 130.0, 72.0, {0.0, in(reed.tongue.length(), millimetre), "distance from the root line, mm"},
+    const Axes axes({22.0, 12.0}, 130.0, 72.0,
+                    {0.0, in(reed.tongue.length(), millimetre), "distance from the root line, mm"},
                     rounded_scale(lowest, highest, "deflection, share of the tip's"));
     axes.draw(page);
     for (std::size_t mode = 0; mode < modes; ++mode) {
         std::vector<Point> curve;
-        for (const ShapePoint& point : shapes[mode]) curve.push_back(axes.place(in(point.at, millimetre), point.deflection));
+        for (const ShapePoint& point : shapes[mode])
+            curve.push_back(axes.place(in(point.at, millimetre), point.deflection));
         page.polyline(curve, inks[mode]);
         const double x = 22.0 + 45.0 * static_cast<double>(mode);
         page.line({x, 101.0}, {x + 8.0, 101.0}, inks[mode]);

@@ -1,7 +1,7 @@
 #include "app/picture/svg.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 
 namespace reedwright::app {
 
@@ -10,11 +10,20 @@ namespace {
 std::string escaped(std::string_view text) {
     std::string result;
     for (const char c : text) switch (c) {
-            case '&': result += "&amp;"; break;
-            case '<': result += "&lt;"; break;
-            case '>': result += "&gt;"; break;
-            case '"': result += "&quot;"; break;
-            default: result += c;
+            case '&':
+                result += "&amp;";
+                break;
+            case '<':
+                result += "&lt;";
+                break;
+            case '>':
+                result += "&gt;";
+                break;
+            case '"':
+                result += "&quot;";
+                break;
+            default:
+                result += c;
         }
     return result;
 }
@@ -40,13 +49,15 @@ std::string list(const std::vector<Point>& points) {
 
 }  // namespace
 
-Svg::Svg(double width_mm, double height_mm, std::string_view title, std::string_view description) : width_(width_mm), height_(height_mm) {
+Svg::Svg(double width_mm, double height_mm, std::string_view title, std::string_view description)
+    : width_(width_mm), height_(height_mm) {
     body_ = fmt::format("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(description));
     rectangle({0.0, 0.0}, width_mm, height_mm, {"#ffffff", "", 0.0, ""});
 }
 
 void Svg::line(Point from, Point to, const Ink& ink) {
-    body_ += fmt::format("<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>\n", number(from.x), number(from.y), number(to.x), number(to.y), attributes(ink));
+    body_ += fmt::format("<line x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"{}/>\n", number(from.x), number(from.y),
+                         number(to.x), number(to.y), attributes(ink));
 }
 
 void Svg::polyline(const std::vector<Point>& points, const Ink& ink) {
@@ -58,23 +69,30 @@ void Svg::polygon(const std::vector<Point>& points, const Ink& ink) {
 }
 
 void Svg::rectangle(Point corner, double width, double height, const Ink& ink) {
-    body_ += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{}/>\n", number(corner.x), number(corner.y), number(width), number(height), attributes(ink));
+    body_ += fmt::format("<rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"{}/>\n", number(corner.x), number(corner.y),
+                         number(width), number(height), attributes(ink));
 }
 
 void Svg::circle(Point centre, double radius, const Ink& ink) {
-    body_ += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n", number(centre.x), number(centre.y), number(radius), attributes(ink));
+    body_ += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n", number(centre.x), number(centre.y),
+                         number(radius), attributes(ink));
 }
 
-void Svg::text(Point at, std::string_view text, double size, Anchor anchor, double turn_degrees, std::string_view colour) {
+void Svg::text(Point at, std::string_view text, double size, Anchor anchor, double turn_degrees,
+               std::string_view colour) {
     const char* const anchors[] = {"start", "middle", "end"};
-    const std::string turned = turn_degrees == 0.0 ? std::string() : fmt::format(" transform=\"rotate({} {} {})\"", number(turn_degrees), number(at.x), number(at.y));
-    body_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\"{}>{}</text>\n", number(at.x), number(at.y), number(size),
-                         anchors[static_cast<int>(anchor)], colour, turned, escaped(text));
+    const std::string turned = turn_degrees == 0.0 ? std::string()
+                                                   : fmt::format(" transform=\"rotate({} {} {})\"",
+                                                                 number(turn_degrees), number(at.x), number(at.y));
+    body_ += fmt::format("<text x=\"{}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\" fill=\"{}\"{}>{}</text>\n",
+                         number(at.x), number(at.y), number(size), anchors[static_cast<int>(anchor)], colour, turned,
+                         escaped(text));
 }
 
 std::string Svg::finish() const {
     return fmt::format(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" role=\"img\" "
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" "
+        "role=\"img\" "
         "font-family=\"DejaVu Sans, Helvetica, Arial, sans-serif\">\n{2}</svg>\n",
         number(width_), number(height_), body_);
 }

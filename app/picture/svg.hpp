@@ -34,7 +34,8 @@ public:
     void rectangle(Point corner, double width, double height, const Ink& ink);
     void circle(Point centre, double radius, const Ink& ink);
     /// Size is the height of the letters' body in millimetres.
-    void text(Point at, std::string_view text, double size, Anchor anchor = Anchor::start, double turn_degrees = 0.0, std::string_view colour = "#222222");
+    void text(Point at, std::string_view text, double size, Anchor anchor = Anchor::start, double turn_degrees = 0.0,
+              std::string_view colour = "#222222");
 
     std::string finish() const;
 

@@ -5,9 +5,9 @@
 #include "cad_export/palette.hpp"
 #include "core/plate/reed_blank.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright::app {
 
@@ -23,8 +23,11 @@ const Ink empty{"#ffffff", "#555555", 0.25, ""};
 // The palette of the shop's files, so that a part has one colour everywhere; the pad is darker.
 Ink metal_ink(const Reed& reed, double lightness) {
     const Colour colour = colour_of(alloy_class(reed.tongue.material.name));
-    const auto byte = [&](double part) { return static_cast<int>(std::lround(255.0 * std::min(1.0, part * lightness))); };
-    return {fmt::format("#{:02x}{:02x}{:02x}", byte(colour.red), byte(colour.green), byte(colour.blue)), "#333333", 0.25, ""};
+    const auto byte = [&](double part) {
+        return static_cast<int>(std::lround(255.0 * std::min(1.0, part * lightness)));
+    };
+    return {fmt::format("#{:02x}{:02x}{:02x}", byte(colour.red), byte(colour.green), byte(colour.blue)), "#333333",
+            0.25, ""};
 }
 
 double mm(Length length) {
@@ -40,16 +43,19 @@ std::vector<Point> placed(const Axes& axes, const std::vector<PlanePoint>& corne
 void draw_side(Svg& page, const Axes& axes, const Reed& reed) {
     const double pad = mm(reed.pad.length);
     const double root = mm(reed.tongue.thickness.at_root());
-    page.polygon({axes.place(-pad, 0.0), axes.place(0.0, 0.0), axes.place(0.0, root), axes.place(-pad, root)}, metal_ink(reed, 0.8));
+    page.polygon({axes.place(-pad, 0.0), axes.place(0.0, 0.0), axes.place(0.0, root), axes.place(-pad, root)},
+                 metal_ink(reed, 0.8));
     std::vector<Point> outline{axes.place(0.0, 0.0)};
-    for (const Station& station : reed.tongue.thickness.stations()) outline.push_back(axes.place(mm(station.at), mm(station.value)));
+    for (const Station& station : reed.tongue.thickness.stations())
+        outline.push_back(axes.place(mm(station.at), mm(station.value)));
     outline.push_back(axes.place(mm(reed.tongue.length()), 0.0));
     page.polygon(outline, metal_ink(reed, 1.0));
     const double most = mm(reed.tongue.thickness.largest());
     for (const Load& load : reed.tongue.loads) {
         const double height = mm(reed.tongue.thickness.before(load.at));
         page.circle(axes.place(mm(load.at), height + 0.06 * most), 1.1, {"#444444", "", 0.0, ""});
-        page.text({axes.place(mm(load.at), height).x, axes.place(0.0, height + 0.06 * most).y - 2.0}, to_text(load.mass), 2.8, Anchor::end);
+        page.text({axes.place(mm(load.at), height).x, axes.place(0.0, height + 0.06 * most).y - 2.0},
+                  to_text(load.mass), 2.8, Anchor::end);
     }
 }
 
@@ -57,14 +63,18 @@ void draw_top(Svg& page, const Axes& axes, const Reed& reed, const ReedBlank& bl
     for (const Outline& slot : blank.plate.slots) page.polygon(placed(axes, slot.corners), empty);
     const double pad = mm(reed.pad.length);
     const double half = 0.5 * mm(reed.tongue.width.at_root());
-    page.polygon({axes.place(-pad, -half), axes.place(0.0, -half), axes.place(0.0, half), axes.place(-pad, half)}, metal_ink(reed, 0.8));
+    page.polygon({axes.place(-pad, -half), axes.place(0.0, -half), axes.place(0.0, half), axes.place(-pad, half)},
+                 metal_ink(reed, 0.8));
     std::vector<Point> edge;
     const auto& stations = reed.tongue.width.stations();
     for (const Station& station : stations) edge.push_back(axes.place(mm(station.at), 0.5 * mm(station.value)));
-    for (auto station = stations.rbegin(); station != stations.rend(); ++station) edge.push_back(axes.place(mm(station->at), -0.5 * mm(station->value)));
+    for (auto station = stations.rbegin(); station != stations.rend(); ++station)
+        edge.push_back(axes.place(mm(station->at), -0.5 * mm(station->value)));
     page.polygon(edge, metal_ink(reed, 1.0));
     const double mm_on_page = axes.place(1.0, 0.0).x - axes.place(0.0, 0.0).x;
-    for (const Hole& hole : blank.tongue.holes) page.circle(axes.place(mm(hole.centre.x), mm(hole.centre.y)), 0.5 * mm(hole.diameter) * mm_on_page, {"#8a8a8a", "#333333", 0.25, ""});
+    for (const Hole& hole : blank.tongue.holes)
+        page.circle(axes.place(mm(hole.centre.x), mm(hole.centre.y)), 0.5 * mm(hole.diameter) * mm_on_page,
+                    {"#8a8a8a", "#333333", 0.25, ""});
 }
 
 void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std::vector<WherePoint>& map) {
@@ -79,7 +89,8 @@ void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std
         const bool last = i + 1 == map.size();
         const double next = last ? 0.0 : in(map[i + 1].effect, unit);
         if (!last && y * next >= 0.0) continue;
-        const double crossing = last ? mm(map[i].at) : mm(map[i].at) + (mm(map[i + 1].at) - mm(map[i].at)) * y / (y - next);
+        const double crossing =
+            last ? mm(map[i].at) : mm(map[i].at) + (mm(map[i + 1].at) - mm(map[i].at)) * y / (y - next);
         run.push_back(axes.place(crossing, 0.0));
         page.polygon(run, y > 0.0 ? rises : falls);
         run = {axes.place(crossing, 0.0)};
@@ -88,7 +99,8 @@ void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std
     for (const WherePoint& point : map) curve.push_back(axes.place(mm(point.at), in(point.effect, unit)));
     page.polyline(curve, {"", "#222222", 0.4, ""});
     page.line(axes.place(mm(map.front().at), 0.0), axes.place(mm(map.back().at), 0.0), {"", "#222222", 0.25, ""});
-    for (const Length& place : vibration.neutral_places()) page.circle(axes.place(mm(place), 0.0), 1.0, {"#ffffff", "#222222", 0.4, ""});
+    for (const Length& place : vibration.neutral_places())
+        page.circle(axes.place(mm(place), 0.0), 1.0, {"#ffffff", "#222222", 0.4, ""});
 }
 
 }  // namespace
@@ -120,13 +132,18 @@ std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
     Svg page(page_width, page_height, "Tongue and where-map", tongue_line(reed));
     page.text({left, 7.0}, tongue_line(reed), 4.0);
     const Frequency pitch = vibration.fundamental();
-    page.text({left, 13.0}, fmt::format("{}{:.1f} Hz in vacuo on its seat", reed.note ? reed.note->name() + ", " : std::string(), pitch.value()), 3.4, Anchor::start, 0.0, "#555555");
+    page.text({left, 13.0},
+              fmt::format("{}{:.1f} Hz in vacuo on its seat", reed.note ? reed.note->name() + ", " : std::string(),
+                          pitch.value()),
+              3.4, Anchor::start, 0.0, "#555555");
 
-    const Axes side({left, side_at}, frame_width, side_height, along, rounded_scale(0.0, 1.15 * mm(reed.tongue.thickness.largest()), "thickness, mm"));
+    const Axes side({left, side_at}, frame_width, side_height, along,
+                    rounded_scale(0.0, 1.15 * mm(reed.tongue.thickness.largest()), "thickness, mm"));
     const double exaggeration = (side.place(0.0, 0.0).y - side.place(0.0, 1.0).y) / across_to_scale;
     side.draw(page, false, 4);
     draw_side(page, side, reed);
-    page.text({left + frame_width - 2.0, side_at + 4.5}, fmt::format("side, thickness shown {:.0f} times", exaggeration), 3.0, Anchor::end);
+    page.text({left + frame_width - 2.0, side_at + 4.5},
+              fmt::format("side, thickness shown {:.0f} times", exaggeration), 3.0, Anchor::end);
 
     const Axes top({left, top_at}, frame_width, top_height, along, {-half_shown, half_shown, "across, mm"});
     page.rectangle({left, top_at}, frame_width, top_height, plate_metal);
@@ -134,7 +151,8 @@ std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
     draw_top(page, top, reed, blank);
     page.text({left + frame_width - 2.0, top_at - 1.6}, "top, on its plate, to scale", 3.0, Anchor::end);
 
-    const Axes where({left, map_at}, frame_width, map_height, along, rounded_scale(lowest, highest, "cents per um over 1 mm"));
+    const Axes where({left, map_at}, frame_width, map_height, along,
+                     rounded_scale(lowest, highest, "cents per um over 1 mm"));
     where.draw(page, true, 5);
     draw_map(page, where, vibration, map);
     page.text({left + frame_width - 2.0, map_at - 1.6}, "metal taken from the top, full width", 3.0, Anchor::end);

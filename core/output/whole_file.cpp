@@ -2,13 +2,13 @@
 
 #include "core/input/diagnostic.hpp"
 
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <unistd.h>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
-#include <fcntl.h>
-#include <fmt/format.h>
 #include <system_error>
-#include <unistd.h>
 #include <utility>
 
 namespace reedwright {
@@ -71,13 +71,15 @@ void write_synced(const fs::path& file, const fs::path& spoken_of, std::string_v
         if (written < 0) refuse(spoken_of, "cannot be written: " + reason());
         content.remove_prefix(static_cast<std::size_t>(written));
     }
-    if (::fsync(descriptor.number()) != 0 || !descriptor.close_now()) refuse(spoken_of, "cannot be written: " + reason());
+    if (::fsync(descriptor.number()) != 0 || !descriptor.close_now())
+        refuse(spoken_of, "cannot be written: " + reason());
 }
 
 void require_folder_for(const fs::path& target) {
     std::error_code error;
     const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
-    if (!fs::is_directory(folder, error)) refuse(target, fmt::format("there is no folder {} to write into", folder.string()));
+    if (!fs::is_directory(folder, error))
+        refuse(target, fmt::format("there is no folder {} to write into", folder.string()));
 }
 
 }  // namespace
@@ -102,13 +104,15 @@ void write_whole_file(const fs::path& file, std::string_view content, Existing e
     }
 }
 
-void write_whole_folder(const fs::path& given, const std::vector<FileContent>& files, Existing existing, const std::string& marker) {
+void write_whole_folder(const fs::path& given, const std::vector<FileContent>& files, Existing existing,
+                        const std::string& marker) {
     // "out/" and "out" are the same folder.
     const fs::path folder = given.has_filename() ? given : given.parent_path();
     require_folder_for(folder);
     std::error_code error;
     const bool stands = fs::exists(fs::symlink_status(folder, error));
-    if (stands && existing == Existing::keep) refuse(folder, "stands already", "say --replace to write it anew, or choose another name");
+    if (stands && existing == Existing::keep)
+        refuse(folder, "stands already", "say --replace to write it anew, or choose another name");
     if (stands && (!fs::is_directory(folder, error) || !fs::exists(folder / marker, error)))
         refuse(folder, fmt::format("was not written by this program (it holds no {})", marker), "choose another name");
     const fs::path part = beside(folder);
@@ -117,7 +121,8 @@ void write_whole_folder(const fs::path& given, const std::vector<FileContent>& f
     if (!fs::create_directory(part, error)) refuse(folder, "cannot be written: " + error.message());
     for (const FileContent& file : files) write_synced(part / file.name, folder / file.name, file.content);
     const unsigned how = stands ? RENAME_EXCHANGE : RENAME_NOREPLACE;
-    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, folder.c_str(), how) != 0) refuse(folder, "cannot be written: " + reason());
+    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, folder.c_str(), how) != 0)
+        refuse(folder, "cannot be written: " + reason());
     // After an exchange the old folder stands under the temporary name, and goes.
     if (!stands) scrap.keep();
 }

@@ -23,6 +23,7 @@ struct FileContent {
 
 /// Writes a folder of files likewise. A folder that stands already is replaced only if it holds the
 /// file named by marker, so that nobody's own folder is ever taken away.
-void write_whole_folder(const std::filesystem::path& given, const std::vector<FileContent>& files, Existing existing, const std::string& marker);
+void write_whole_folder(const std::filesystem::path& given, const std::vector<FileContent>& files, Existing existing,
+                        const std::string& marker);
 
 }  // namespace reedwright

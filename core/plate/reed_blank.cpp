@@ -3,9 +3,9 @@
 #include "core/input/diagnostic.hpp"
 #include "core/quantity/quantity_text.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <limits>
 #include <numbers>
 #include <stdexcept>

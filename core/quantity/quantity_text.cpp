@@ -1,9 +1,9 @@
 #include "core/quantity/quantity_text.hpp"
 
+#include <fmt/format.h>
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <fmt/format.h>
 #include <optional>
 #include <span>
 
@@ -111,7 +111,8 @@ tl::unexpected<QuantityFault> fault(std::string message, std::string hint = {}) 
 // "inf", "-Infinity", ".nan" and the like, with or without a unit behind.
 bool is_non_finite(std::string_view text) {
     std::string word;
-    for (const char c : text.substr(0, text.find(' '))) word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
+    for (const char c : text.substr(0, text.find(' ')))
+        word += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
     if (word.starts_with('+') || word.starts_with('-')) word.erase(0, 1);
     if (word.starts_with('.')) word.erase(0, 1);
     return word == "inf" || word == "infinity" || word == "nan";
@@ -133,9 +134,8 @@ tl::unexpected<QuantityFault> unknown_unit(std::string_view text, std::string_vi
         return fault(fmt::format("unknown unit '{}' in '{}'", unit, text), "write degC");
     for (const Unit& known : units) {
         const bool same_letters = known.dimension == due && known.name.size() == unit.size() &&
-                                  std::equal(unit.begin(), unit.end(), known.name.begin(), [](char a, char b) {
-                                      return (a | 0x20) == (b | 0x20);
-                                  });
+                                  std::equal(unit.begin(), unit.end(), known.name.begin(),
+                                             [](char a, char b) { return (a | 0x20) == (b | 0x20); });
         if (same_letters)
             return fault(fmt::format("unknown unit '{}' in '{}'", unit, text),
                          fmt::format("did you mean {}?", known.name));
@@ -158,8 +158,10 @@ tl::expected<double, QuantityFault> parse_si(std::string_view raw, Dimension due
     // from_chars takes no leading plus and would take "inf" and "nan"; after a plus a minus is a slip.
     std::string_view number = text;
     if (number.front() == '+') number.remove_prefix(1);
-    const bool digit_or_point = !number.empty() && (number.front() == '.' || (number.front() >= '0' && number.front() <= '9'));
-    const bool after_minus = text.front() == '-' && text.size() > 1 && (text[1] == '.' || (text[1] >= '0' && text[1] <= '9'));
+    const bool digit_or_point =
+        !number.empty() && (number.front() == '.' || (number.front() >= '0' && number.front() <= '9'));
+    const bool after_minus =
+        text.front() == '-' && text.size() > 1 && (text[1] == '.' || (text[1] >= '0' && text[1] <= '9'));
     double value = 0.0;
     const char* end = number.data();
     std::errc error = std::errc::invalid_argument;

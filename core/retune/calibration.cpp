@@ -4,9 +4,9 @@
 #include "core/uncertainty/inputs.hpp"
 #include "core/vibration/pitch.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <numbers>
 #include <stdexcept>
 
@@ -57,7 +57,8 @@ Row row_of(const MeasuredTongue& measured, double ln_factor, double give, Model 
     row.thickness_cents = cents[static_cast<std::size_t>(Input::thickness)];
     const double length_cents = cents[static_cast<std::size_t>(Input::length)];
     const double width_cents = cents[static_cast<std::size_t>(Input::width)];
-    row.deviation_cents = std::sqrt(tuner_cents * tuner_cents + row.thickness_cents * row.thickness_cents + length_cents * length_cents + width_cents * width_cents);
+    row.deviation_cents = std::sqrt(tuner_cents * tuner_cents + row.thickness_cents * row.thickness_cents +
+                                    length_cents * length_cents + width_cents * width_cents);
     return row;
 }
 
@@ -79,7 +80,8 @@ std::vector<Row> rows_of(const std::vector<const MeasuredTongue*>& tongues, cons
 }
 
 // The most probable parameters for rows linearised at an estimate, one row left out if asked.
-Posterior solve(const std::vector<Row>& rows, const Priors& priors, const Posterior& at, const Row* left_out = nullptr) {
+Posterior solve(const std::vector<Row>& rows, const Priors& priors, const Posterior& at,
+                const Row* left_out = nullptr) {
     // Normal equations of the step, the priors as two more readings.
     double a = 1.0 / (priors.ln_factor.sigma * priors.ln_factor.sigma);
     double d = 1.0 / (priors.give.sigma * priors.give.sigma);
@@ -110,7 +112,8 @@ Posterior fit(const std::vector<const MeasuredTongue*>& tongues, const Priors& p
     Posterior posterior{priors.ln_factor.value, priors.give.value, 0.0, 0.0, 0.0};
     for (int round = 0; round < most_rounds; ++round) {
         const Posterior next = solve(rows_of(tongues, posterior, model), priors, posterior);
-        const bool settled = std::abs(next.ln_factor - posterior.ln_factor) < 1e-9 && std::abs(next.give - posterior.give) < 1e-7;
+        const bool settled =
+            std::abs(next.ln_factor - posterior.ln_factor) < 1e-9 && std::abs(next.give - posterior.give) < 1e-7;
         posterior = next;
         if (settled) break;
     }
@@ -119,9 +122,11 @@ Posterior fit(const std::vector<const MeasuredTongue*>& tongues, const Priors& p
 
 // A row, linearised at an estimate, against a fit that has not seen it, in expected standard deviations.
 double standardised(const Row& row, const Posterior& at, const Posterior& others) {
-    const double missing = row.missing_cents - row.by_ln_factor * (others.ln_factor - at.ln_factor) - row.by_give * (others.give - at.give);
-    const double variance = row.deviation_cents * row.deviation_cents + row.by_ln_factor * row.by_ln_factor * others.variance_factor +
-                            row.by_give * row.by_give * others.variance_give + 2.0 * row.by_ln_factor * row.by_give * others.covariance;
+    const double missing = row.missing_cents - row.by_ln_factor * (others.ln_factor - at.ln_factor) -
+                           row.by_give * (others.give - at.give);
+    const double variance =
+        row.deviation_cents * row.deviation_cents + row.by_ln_factor * row.by_ln_factor * others.variance_factor +
+        row.by_give * row.by_give * others.variance_give + 2.0 * row.by_ln_factor * row.by_give * others.covariance;
     return missing / std::sqrt(variance);
 }
 
@@ -137,7 +142,8 @@ Calibration calibrate(const std::vector<MeasuredTongue>& tongues, Model model) {
     while (kept.size() > 2) {
         const std::vector<Row> rows = rows_of(kept, posterior, model);
         std::vector<double> deviations;
-        for (const Row& row : rows) deviations.push_back(std::abs(standardised(row, posterior, solve(rows, priors, posterior, &row))));
+        for (const Row& row : rows)
+            deviations.push_back(std::abs(standardised(row, posterior, solve(rows, priors, posterior, &row))));
         const auto worst = std::max_element(deviations.begin(), deviations.end());
         if (*worst <= outlier_deviations) break;
         kept.erase(kept.begin() + (worst - deviations.begin()));
@@ -149,23 +155,29 @@ Calibration calibrate(const std::vector<MeasuredTongue>& tongues, Model model) {
     result.material = tongues.front().reed.tongue.material.id;
     result.prior_speed_factor = {std::exp(priors.ln_factor.value), priors.ln_factor.sigma};
     result.prior_give = priors.give;
-    result.speed_factor = {std::exp(posterior.ln_factor), std::exp(posterior.ln_factor) * std::sqrt(posterior.variance_factor)};
+    result.speed_factor = {std::exp(posterior.ln_factor),
+                           std::exp(posterior.ln_factor) * std::sqrt(posterior.variance_factor)};
     result.give = {posterior.give, std::sqrt(posterior.variance_give)};
     result.correlation = posterior.covariance / std::sqrt(posterior.variance_factor * posterior.variance_give);
     for (const MeasuredTongue& tongue : tongues) {
         const auto used = std::find(kept.begin(), kept.end(), &tongue);
-        const Row row = used != kept.end() ? kept_rows[static_cast<std::size_t>(used - kept.begin())] : row_of(tongue, posterior.ln_factor, posterior.give, model);
+        const Row row = used != kept.end() ? kept_rows[static_cast<std::size_t>(used - kept.begin())]
+                                           : row_of(tongue, posterior.ln_factor, posterior.give, model);
         const Row* own = used != kept.end() ? &kept_rows[static_cast<std::size_t>(used - kept.begin())] : nullptr;
-        const double deviations = standardised(row, posterior, own != nullptr ? solve(kept_rows, priors, posterior, own) : posterior);
+        const double deviations =
+            standardised(row, posterior, own != nullptr ? solve(kept_rows, priors, posterior, own) : posterior);
         const double share = row.thickness_cents * row.missing_cents / (row.deviation_cents * row.deviation_cents);
-        result.tongues.push_back({tongue.name, row.missing_cents * cent, deviations, own == nullptr, share * tongue.reed.spread.thickness});
+        result.tongues.push_back(
+            {tongue.name, row.missing_cents * cent, deviations, own == nullptr, share * tongue.reed.spread.thickness});
     }
     return result;
 }
 
 Reed with_calibration(const Reed& reed, const Calibration& calibration) {
     if (reed.tongue.material.id != calibration.material)
-        throw InputError(fmt::format("the calibration is of {}, the tongue of {}", calibration.material, reed.tongue.material.id.empty() ? "a material given in place" : reed.tongue.material.id));
+        throw InputError(
+            fmt::format("the calibration is of {}, the tongue of {}", calibration.material,
+                        reed.tongue.material.id.empty() ? "a material given in place" : reed.tongue.material.id));
     Reed result = reed;
     const double factor = calibration.speed_factor.value;
     result.tongue.material.youngs_modulus.value *= factor * factor;

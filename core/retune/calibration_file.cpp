@@ -24,7 +24,8 @@ std::optional<Frequency> read_reading(Section& tongue, Frequency a4) {
         return std::nullopt;
     }
     auto pitch = spoken->resolve(std::nullopt, a4);
-    if (!pitch) tongue.fault(node, "reading", fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
+    if (!pitch)
+        tongue.fault(node, "reading", fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
     return pitch;
 }
 
@@ -36,8 +37,10 @@ std::vector<MeasuredTongue> read_measured_file(const std::filesystem::path& file
     Section root(faults, document.root, "");
     const auto material = read_material(root, "material", true, library);
     auto plate = read_material(root, "plate_material", false, library);
-    if (!plate && root.find("plate_material", false) == nullptr) plate = read_material_file(library.file_of("cuzn37-plate", ""));
-    const Temperature temperature = root.optional<Temperature>("temperature", temperature_range).value_or(celsius(20.0));
+    if (!plate && root.find("plate_material", false) == nullptr)
+        plate = read_material_file(library.file_of("cuzn37-plate", ""));
+    const Temperature temperature =
+        root.optional<Temperature>("temperature", temperature_range).value_or(celsius(20.0));
     const Frequency a4 = root.optional<Frequency>("a4", {300.0 * hertz, 600.0 * hertz}).value_or(440.0 * hertz);
     const Spread spread = read_spread(root, "uncertainty");
 
@@ -51,13 +54,26 @@ std::vector<MeasuredTongue> read_measured_file(const std::filesystem::path& file
     for (std::size_t i = 0; list != nullptr && i < list->list.size(); ++i) {
         Section one(faults, list->list[i], fmt::format("tongues[{}]", i + 1));
         const std::string name = one.optional_text("name").value_or(fmt::format("{}", i + 1));
-        if (!names.insert(name).second) one.fault(one.node(), "name", fmt::format("'{}' stands twice", name), "give each tongue its own name");
+        if (!names.insert(name).second)
+            one.fault(one.node(), "name", fmt::format("'{}' stands twice", name), "give each tongue its own name");
         const auto shape = read_tongue_shape(one);
         const auto reading = read_reading(one, a4);
-        const Temperature own_temperature = one.optional<Temperature>("temperature", temperature_range).value_or(temperature);
+        const Temperature own_temperature =
+            one.optional<Temperature>("temperature", temperature_range).value_or(temperature);
         one.close();
         if (!material || !plate || !shape || !reading) continue;
-        Reed reed{std::nullopt, a4, Tongue{*material, shape->thickness, shape->width, {}}, {}, {}, {}, {}, Air{own_temperature, 0.5}, {}, own_temperature, spread, {}};
+        Reed reed{std::nullopt,
+                  a4,
+                  Tongue{*material, shape->thickness, shape->width, {}},
+                  {},
+                  {},
+                  {},
+                  {},
+                  Air{own_temperature, 0.5},
+                  {},
+                  own_temperature,
+                  spread,
+                  {}};
         const double give = bonded_give(material->youngs_modulus.value, plate->youngs_modulus.value);
         reed.seat = Seat{give, prior_give_share * give, shape->thickness.at_root(), shape->width.at_root(), false};
         tongues.push_back({name, std::move(reed), *reading});
@@ -76,8 +92,8 @@ std::string calibration_text(const Calibration& calibration) {
         "# of the seat, in root thicknesses\n"
         "give: {{value: {:.5f}, sigma: {:.5f}}}\n"
         "correlation: {:.4f}\n",
-        calibration.tongues.size(), calibration.material, calibration.speed_factor.value, calibration.speed_factor.sigma, calibration.give.value, calibration.give.sigma,
-        calibration.correlation);
+        calibration.tongues.size(), calibration.material, calibration.speed_factor.value,
+        calibration.speed_factor.sigma, calibration.give.value, calibration.give.sigma, calibration.correlation);
     return text;
 }
 

@@ -3,9 +3,9 @@
 #include "core/input/diagnostic.hpp"
 #include "core/vibration/pitch.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright {
 
@@ -61,9 +61,17 @@ std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing
             const DepthSearch search = find_depth(reed, candidate.zone, 0.1 * millimetre, wanted, safe, model);
             if (!search.reachable) continue;
             const Life after = life_of(search.best.after, vibration_of(search.best.after, model), swing);
-            CutChoice choice{candidate.name, search.best, before, after, life_share(reed.tongue.material, before, after), thickness_kept(reed, search.best), {}};
-            choice.why = fmt::format("{:.1f} um over {:.1f} mm, {:.0f} % of the thickness and {:.0f} % of the hours kept", in(search.best.cut.depth, micrometre),
-                                     in(candidate.zone.to - candidate.zone.from, millimetre), 100.0 * choice.thickness_kept, 100.0 * choice.life_kept);
+            CutChoice choice{candidate.name,
+                             search.best,
+                             before,
+                             after,
+                             life_share(reed.tongue.material, before, after),
+                             thickness_kept(reed, search.best),
+                             {}};
+            choice.why = fmt::format(
+                "{:.1f} um over {:.1f} mm, {:.0f} % of the thickness and {:.0f} % of the hours kept",
+                in(search.best.cut.depth, micrometre), in(candidate.zone.to - candidate.zone.from, millimetre),
+                100.0 * choice.thickness_kept, 100.0 * choice.life_kept);
             choices.push_back(std::move(choice));
         } catch (const InputError&) {
             // Nothing may be cut there: the tongue is too thin, which leaves the other zones.

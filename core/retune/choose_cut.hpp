@@ -28,6 +28,7 @@ struct CutChoice {
 /// Downward: the root fifth, the whole stretch from the root to the neutral place, or its outer half, away from the
 /// most stressed root. Zones that cannot reach the shift safely are left out; none left means that a load or another
 /// tongue is better. Ranked by hours kept, and among nearly equal hours (within 2 %) by thickness kept.
-std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe = {}, Model model = {});
+std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe = {},
+                                 Model model = {});
 
 }  // namespace reedwright

@@ -3,10 +3,10 @@
 #include "core/input/diagnostic.hpp"
 #include "core/vibration/pitch.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright {
 
@@ -22,17 +22,21 @@ CutEffect effect_of_cut(const Reed& reed, const FlatCut& cut, Model model) {
     after.tongue = after_cut(reed.tongue, cut);
     const Frequency before = pitch_of(reed, model).pitch;
     const Frequency pitch = pitch_of(after, model).pitch;
-    return {cut, interval_between(before, pitch), before, pitch, removed_mass(reed.tongue, cut), thinnest_after(reed.tongue, cut), after};
+    return {cut,   interval_between(before, pitch), before,
+            pitch, removed_mass(reed.tongue, cut),  thinnest_after(reed.tongue, cut),
+            after};
 }
 
-DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe, Model model) {
+DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe,
+                       Model model) {
     return find_depth(reed, Cut{zone, 1.0 * micrometre, ramp, CutShape::flat, 1.0}, wanted, safe, model);
 }
 
 DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, const SafeDepth& safe, Model model) {
     const Length deepest = deepest_cut(reed.tongue, shape, safe.least_thickness, safe.least_share);
     if (deepest < 0.05 * micrometre)
-        throw InputError(fmt::format("nothing may be cut between {} and {}: {} must be left", to_text(shape.zone.from), to_text(shape.zone.to), to_text(safe.least_thickness)),
+        throw InputError(fmt::format("nothing may be cut between {} and {}: {} must be left", to_text(shape.zone.from),
+                                     to_text(shape.zone.to), to_text(safe.least_thickness)),
                          "replace the tongue, or lower it with a load");
     const Frequency before = pitch_of(reed, model).pitch;
     const auto miss = [&](double depth_m) {
@@ -64,7 +68,8 @@ DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, cons
         if (miss_low == 0.0 || (miss_low < 0.0) != (miss_high < 0.0)) {
             std::uintmax_t iterations = 60;
             const auto close_enough = [&](double a, double b) { return std::abs(b - a) < 1e-12; };
-            const auto bracket = boost::math::tools::toms748_solve(miss, low, high, miss_low, miss_high, close_enough, iterations);
+            const auto bracket =
+                boost::math::tools::toms748_solve(miss, low, high, miss_low, miss_high, close_enough, iterations);
             const double depth = 0.5 * (bracket.first + bracket.second);
             if (depth > 0.0) return {true, at_depth(depth), deepest};
         }

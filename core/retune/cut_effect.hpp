@@ -37,12 +37,13 @@ struct DepthSearch {
     Length deepest;
 };
 
-/// The depth of a cut of a given shape (its own depth is not looked at) for a wanted shift, by bracketed root finding (Alefeld,
-/// Potra and Shi 1995, TOMS 748) on the solved tongue. Where the shift turns back on the way (zones
-/// across the neutral place), the shallowest depth is taken.
-/// Throws InputError when nothing may be cut there at all.
-DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, const SafeDepth& safe = {}, Model model = {});
+/// The depth of a cut of a given shape (its own depth is not looked at) for a wanted shift, by bracketed root finding
+/// (Alefeld, Potra and Shi 1995, TOMS 748) on the solved tongue. Where the shift turns back on the way (zones across
+/// the neutral place), the shallowest depth is taken. Throws InputError when nothing may be cut there at all.
+DepthSearch find_depth(const Reed& reed, const Cut& shape, Interval wanted, const SafeDepth& safe = {},
+                       Model model = {});
 /// The same for a flat cut.
-DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe = {}, Model model = {});
+DepthSearch find_depth(const Reed& reed, const Zone& zone, Length ramp, Interval wanted, const SafeDepth& safe = {},
+                       Model model = {});
 
 }  // namespace reedwright

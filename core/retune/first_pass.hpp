@@ -28,6 +28,7 @@ struct FirstPass {
 /// The deepest first pass whose chance of overshooting the wanted shift stays below the level. The
 /// shift per depth is taken as normal, its spread that of the hand, the zone's length and the
 /// tongue's thickness (a depth counts in proportion to 1 / h), the reading's spread added.
-FirstPass first_pass(const Reed& reed, const CutEffect& whole, double overshoot_level = 0.05, const HandSpread& hand = {}, Model model = {});
+FirstPass first_pass(const Reed& reed, const CutEffect& whole, double overshoot_level = 0.05,
+                     const HandSpread& hand = {}, Model model = {});
 
 }  // namespace reedwright

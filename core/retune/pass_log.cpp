@@ -3,11 +3,11 @@
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
 
-#include <cerrno>
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <system_error>
 #include <unistd.h>
+#include <cerrno>
+#include <system_error>
 #include <utility>
 
 namespace reedwright {
@@ -17,7 +17,10 @@ namespace {
 constexpr std::size_t largest_log_bytes = std::size_t{1} << 20U;
 
 [[noreturn]] void refuse(const std::filesystem::path& file) {
-    throw InputError({Diagnostic{Place{file.string(), 0, 0}, "cannot be written: " + std::error_code(errno, std::generic_category()).message(), {}, {}}});
+    throw InputError({Diagnostic{Place{file.string(), 0, 0},
+                                 "cannot be written: " + std::error_code(errno, std::generic_category()).message(),
+                                 {},
+                                 {}}});
 }
 
 // A log that nobody has cut short ends with a line's end.
@@ -58,7 +61,8 @@ PassLog read_pass_log(const std::filesystem::path& file) {
     if (!holds_records(text)) return log;
     const Document document = read_yaml_text(file.string(), text);
     Faults faults(document);
-    if (document.root.kind != Node::Kind::list) faults.add(document.root.place, "a log is a list of readings, one a line");
+    if (document.root.kind != Node::Kind::list)
+        faults.add(document.root.place, "a log is a list of readings, one a line");
     const Range<Frequency> pitch_range{10.0 * hertz, 20000.0 * hertz};
     const Range<Length> place_range{0.0 * metre, 200.0 * millimetre};
     const Range<Length> depth_range{0.0 * metre, 1.5 * millimetre};
@@ -73,15 +77,21 @@ PassLog read_pass_log(const std::filesystem::path& file) {
         const auto proposed = one.required<Length>("proposed", depth_range);
         one.close();
         if (reading && target && from && to && proposed)
-            log.records.push_back({*reading, *target, {*from, *to}, taken, strokes ? std::optional(strokes->value()) : std::nullopt, *proposed});
+            log.records.push_back({*reading,
+                                   *target,
+                                   {*from, *to},
+                                   taken,
+                                   strokes ? std::optional(strokes->value()) : std::nullopt,
+                                   *proposed});
     }
     faults.throw_if_any();
     return log;
 }
 
 void append_pass(const std::filesystem::path& file, const PassRecord& record) {
-    std::string line = fmt::format("- {{reading: {:.6g} Hz, want: {:.6g} Hz, from: {:.6g} mm, to: {:.6g} mm", record.reading.value(), record.target.value(), in(record.zone.from, millimetre),
-                                   in(record.zone.to, millimetre));
+    std::string line =
+        fmt::format("- {{reading: {:.6g} Hz, want: {:.6g} Hz, from: {:.6g} mm, to: {:.6g} mm", record.reading.value(),
+                    record.target.value(), in(record.zone.from, millimetre), in(record.zone.to, millimetre));
     if (record.taken) line += fmt::format(", took: {:.6g} um", in(*record.taken, micrometre));
     if (record.strokes) line += fmt::format(", strokes: {:g}", *record.strokes);
     line += fmt::format(", proposed: {:.6g} um}}\n", in(record.proposed, micrometre));
@@ -100,7 +110,8 @@ void append_pass(const std::filesystem::path& file, const PassRecord& record) {
         const off_t keep = start == std::string::npos ? 0 : static_cast<off_t>(start) + 1;
         if (::ftruncate(log.number(), keep) != 0) refuse(file);
     }
-    if (size == 0) line.insert(0, "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n");
+    if (size == 0)
+        line.insert(0, "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n");
     if (::write(log.number(), line.data(), line.size()) != static_cast<ssize_t>(line.size())) refuse(file);
     if (::fsync(log.number()) != 0) refuse(file);
 }

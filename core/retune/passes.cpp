@@ -20,8 +20,15 @@ double prior_gain_sigma(const Reed& reed, const Zone& zone, const HandSpread& ha
 
 }  // namespace
 
-Passes::Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading, const PassRules& rules, Model model)
-    : reed_(explain_reading(stated, first_reading, rules.hand.tuner, model).reed), zone_(zone), ramp_(ramp), target_(target), reading_(first_reading), rules_(rules), model_(model) {
+Passes::Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading,
+               const PassRules& rules, Model model)
+    : reed_(explain_reading(stated, first_reading, rules.hand.tuner, model).reed),
+      zone_(zone),
+      ramp_(ramp),
+      target_(target),
+      reading_(first_reading),
+      rules_(rules),
+      model_(model) {
     // A zone that ends at the tip stays there when the reading lengthens the tongue by a hair.
     if (zone.to >= stated.tongue.length() || zone_.to > reed_.tongue.length()) zone_.to = reed_.tongue.length();
     way_ = target_ > reading_ ? 1.0 : -1.0;
@@ -73,7 +80,8 @@ void Passes::propose() {
     // asked x gain + quantile x spread = limit, by bisection: the left side grows with what is asked.
     double low = 0.0;
     double high = std::abs(remaining) / gain_;
-    if (limit - high * gain_ < quantile * std::hypot(high * rules_.hand.depth_share * gain_, high * gain_sigma_, tuner)) {
+    if (limit - high * gain_ <
+        quantile * std::hypot(high * rules_.hand.depth_share * gain_, high * gain_sigma_, tuner)) {
         for (int i = 0; i < 50; ++i) {
             const double middle = 0.5 * (low + high);
             const double spread = std::hypot(middle * rules_.hand.depth_share * gain_, middle * gain_sigma_, tuner);
@@ -99,7 +107,8 @@ void Passes::propose() {
 std::optional<Strokes> strokes_left(Frequency before, Frequency after, double strokes, Frequency target) {
     const double moved = interval_between(before, after).value();
     const double remaining = interval_between(after, target).value();
-    if (strokes <= 0.0 || std::abs(moved) < 1.0 || moved * interval_between(before, target).value() < 0.0) return std::nullopt;
+    if (strokes <= 0.0 || std::abs(moved) < 1.0 || moved * interval_between(before, target).value() < 0.0)
+        return std::nullopt;
     return Strokes{moved / strokes * cent, std::max(0.0, remaining / (moved / strokes))};
 }
 

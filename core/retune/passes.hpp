@@ -42,7 +42,8 @@ struct PassProposal {
 class Passes {
 public:
     /// Throws InputError as find_depth() does when nothing may be cut in the zone.
-    Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading, const PassRules& rules = {}, Model model = {});
+    Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency target, Frequency first_reading,
+           const PassRules& rules = {}, Model model = {});
 
     const PassProposal& proposal() const { return proposal_; }
     /// After a pass of the given depth the tuner reads this.

@@ -27,6 +27,7 @@ struct ExplainedReading {
 /// The most probable reed behind a reading (Bayes' rule; inputs and reading normal and independent):
 /// each input moves in proportion to its share of the pitch's variance. Solved again at the answer
 /// (iterated Gauss-Newton), so that large surprises are right too. Inputs without a stated spread stay.
-ExplainedReading explain_reading(const Reed& reed, Frequency reading, Interval deviation = tuner_deviation, Model model = {});
+ExplainedReading explain_reading(const Reed& reed, Frequency reading, Interval deviation = tuner_deviation,
+                                 Model model = {});
 
 }  // namespace reedwright

@@ -2,9 +2,9 @@
 
 #include "core/input/diagnostic.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <numbers>
 
 namespace reedwright {
@@ -37,7 +37,8 @@ Profile flat_profile(const Cut& cut, Length depth, Length length) {
     const Length far_ramp = ends_at_tip(cut, length) ? zero : cut.ramp;
     if (cut.ramp.value() < 0.0) throw InputError(fmt::format("a ramp of {} is negative", to_text(cut.ramp)));
     if (cut.zone.to - cut.zone.from < near_ramp + far_ramp)
-        throw InputError(fmt::format("the zone {} .. {} is shorter than its ramps of {}", to_text(cut.zone.from), to_text(cut.zone.to), to_text(cut.ramp)),
+        throw InputError(fmt::format("the zone {} .. {} is shorter than its ramps of {}", to_text(cut.zone.from),
+                                     to_text(cut.zone.to), to_text(cut.ramp)),
                          "choose a longer zone or a shorter --ramp");
     std::vector<Station> stations;
     if (!starts_at_root(cut)) stations.push_back({zero, zero});
@@ -70,12 +71,14 @@ Zone parse_zone(std::string_view text, Length length) {
     if (text == "tip") return {length * (1.0 - end_share), length};
     if (text == "root") return {0.0 * metre, length * end_share};
     const auto dots = text.find("..");
-    if (dots == std::string_view::npos) throw InputError(fmt::format("zone '{}' is not a stretch of the tongue", text), hint);
+    if (dots == std::string_view::npos)
+        throw InputError(fmt::format("zone '{}' is not a stretch of the tongue", text), hint);
     const auto from = parse_quantity<Length>(text.substr(0, dots));
     if (!from) throw InputError(fmt::format("zone '{}': {}", text, from.error().message), hint);
     const auto to = parse_quantity<Length>(text.substr(dots + 2));
     if (!to) throw InputError(fmt::format("zone '{}': {}", text, to.error().message), hint);
-    if (*from >= *to) throw InputError(fmt::format("zone '{}' has no length", text), "write the distance nearer to the root first");
+    if (*from >= *to)
+        throw InputError(fmt::format("zone '{}' has no length", text), "write the distance nearer to the root first");
     if (from->value() < 0.0 || *to > length + end_tolerance)
         throw InputError(fmt::format("zone '{}' reaches outside the tongue, 0 mm to {}", text, to_text(length)));
     return {*from, std::min(*to, length)};
@@ -83,7 +86,8 @@ Zone parse_zone(std::string_view text, Length length) {
 
 Profile depth_profile(const Cut& cut, Length length) {
     switch (cut.shape) {
-        case CutShape::v_groove: return groove_profile(cut, length, [](double t) { return 1.0 - std::abs(2.0 * t - 1.0); });
+        case CutShape::v_groove:
+            return groove_profile(cut, length, [](double t) { return 1.0 - std::abs(2.0 * t - 1.0); });
         case CutShape::round_groove: {
             // Sagitta of the arc through the mouth's ends, as a share of the depth.
             const double half = 0.5 * (cut.zone.to - cut.zone.from).value();
@@ -94,10 +98,13 @@ Profile depth_profile(const Cut& cut, Length length) {
                 return std::max(0.0, (std::sqrt(radius * radius - x * x) - (radius - depth)) / depth);
             });
         }
-        case CutShape::lines: return flat_profile(cut, cut.share * cut.depth, length);
+        case CutShape::lines:
+            return flat_profile(cut, cut.share * cut.depth, length);
         case CutShape::round_tip:
-        case CutShape::narrow: return Profile::constant(length, 0.0 * metre);
-        case CutShape::flat: break;
+        case CutShape::narrow:
+            return Profile::constant(length, 0.0 * metre);
+        case CutShape::flat:
+            break;
     }
     return flat_profile(cut, cut.depth, length);
 }
@@ -125,20 +132,25 @@ Tongue after_cut(const Tongue& tongue, const Cut& cut) {
     if (takes_width(cut)) {
         result.width = tongue.width.plus(width_taken(cut, tongue), -1.0);
         const Length most = deepest_cut(tongue, cut, 0.0 * metre, 0.0);
-        if (cut.depth > most * (1.0 + 1e-9)) throw InputError(fmt::format("{} of the width is more than the {} that may go there", to_text(cut.depth), to_text(most)));
+        if (cut.depth > most * (1.0 + 1e-9))
+            throw InputError(fmt::format("{} of the width is more than the {} that may go there", to_text(cut.depth),
+                                         to_text(most)));
         return result;
     }
     result.thickness = tongue.thickness.plus(depth_profile(cut, tongue.length()), -1.0);
     const Length thinnest = thinnest_after(tongue, cut);
     // Room for rounding when the deepest cut itself is asked for.
     if (thinnest < thinnest_possible * (1.0 - 1e-9))
-        throw InputError(fmt::format("a depth of {} leaves {}, less than {}", to_text(cut.depth), to_text(std::max(thinnest, 0.0 * metre)), to_text(thinnest_possible)),
-                         fmt::format("the tongue is {} thick there before the cut", to_text(deepest_cut(tongue, cut, 0.0 * metre, 0.0))));
+        throw InputError(fmt::format("a depth of {} leaves {}, less than {}", to_text(cut.depth),
+                                     to_text(std::max(thinnest, 0.0 * metre)), to_text(thinnest_possible)),
+                         fmt::format("the tongue is {} thick there before the cut",
+                                     to_text(deepest_cut(tongue, cut, 0.0 * metre, 0.0))));
     return result;
 }
 
 Mass removed_mass(const Tongue& tongue, const Cut& cut) {
-    if (takes_width(cut)) return tongue.material.density.value * integral_of_product(width_taken(cut, tongue), tongue.thickness);
+    if (takes_width(cut))
+        return tongue.material.density.value * integral_of_product(width_taken(cut, tongue), tongue.thickness);
     return tongue.material.density.value * integral_of_product(depth_profile(cut, tongue.length()), tongue.width);
 }
 

@@ -40,15 +40,20 @@ Profile Profile::taper(Length tongue_length, Length at_root, Length at_tip) {
 }
 
 Length Profile::smallest() const {
-    return std::min_element(stations_.begin(), stations_.end(), [](const Station& a, const Station& b) { return a.value < b.value; })->value;
+    return std::min_element(stations_.begin(), stations_.end(),
+                            [](const Station& a, const Station& b) { return a.value < b.value; })
+        ->value;
 }
 
 Length Profile::largest() const {
-    return std::max_element(stations_.begin(), stations_.end(), [](const Station& a, const Station& b) { return a.value < b.value; })->value;
+    return std::max_element(stations_.begin(), stations_.end(),
+                            [](const Station& a, const Station& b) { return a.value < b.value; })
+        ->value;
 }
 
 Length Profile::beyond(Length at) const {
-    const auto after = std::find_if(stations_.begin(), stations_.end(), [&](const Station& s) { return s.at > at && !same(s.at, at); });
+    const auto after = std::find_if(stations_.begin(), stations_.end(),
+                                    [&](const Station& s) { return s.at > at && !same(s.at, at); });
     if (after == stations_.end()) return stations_.back().value;
     if (after == stations_.begin()) return stations_.front().value;
     const Station& low = *(after - 1);
@@ -56,7 +61,8 @@ Length Profile::beyond(Length at) const {
 }
 
 Length Profile::before(Length at) const {
-    const auto next = std::find_if(stations_.begin(), stations_.end(), [&](const Station& s) { return s.at >= at || same(s.at, at); });
+    const auto next = std::find_if(stations_.begin(), stations_.end(),
+                                   [&](const Station& s) { return s.at >= at || same(s.at, at); });
     if (next == stations_.begin()) return stations_.front().value;
     if (next == stations_.end()) return stations_.back().value;
     return same(next->at, at) ? next->value : between(*(next - 1), *next, at);
@@ -74,7 +80,8 @@ Profile Profile::plus(const Profile& other, double factor) const {
     for (const Station& s : stations_) places.push_back(s.at);
     for (const Station& s : other.stations_) places.push_back(std::min(s.at, length()));
     std::sort(places.begin(), places.end());
-    places.erase(std::unique(places.begin(), places.end(), [](Length a, Length b) { return same(a, b); }), places.end());
+    places.erase(std::unique(places.begin(), places.end(), [](Length a, Length b) { return same(a, b); }),
+                 places.end());
     places.back() = length();
 
     std::vector<Station> sum;

@@ -4,8 +4,8 @@
 #include "core/input/yaml_reader.hpp"
 #include "core/tongue/tongue_shape_file.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 #include <system_error>
 
 namespace reedwright {
@@ -25,7 +25,8 @@ std::vector<Load> read_loads(Section& root, std::optional<Length> length) {
     const Node* node = root.find("loads", false);
     if (node == nullptr) return loads;
     if (node->kind != Node::Kind::list) {
-        root.fault(*node, "loads", fmt::format("must be a list of loads, {}", not_a(*node)), "start each with a dash: - {at: 14.5 mm, mass: 2 mg}");
+        root.fault(*node, "loads", fmt::format("must be a list of loads, {}", not_a(*node)),
+                   "start each with a dash: - {at: 14.5 mm, mass: 2 mg}");
         return loads;
     }
     for (std::size_t i = 0; i < node->list.size(); ++i) {
@@ -71,7 +72,9 @@ std::optional<Material> read_plate_material(Section& slot, const MaterialLibrary
     const auto file = library.file_of(default_plate, "");
     std::error_code error;
     if (!std::filesystem::exists(file, error)) {
-        slot.fault(slot.node(), "plate_material", fmt::format("is left out, and the library {} has no {} to take instead", library.folder().string(), default_plate));
+        slot.fault(slot.node(), "plate_material",
+                   fmt::format("is left out, and the library {} has no {} to take instead", library.folder().string(),
+                               default_plate));
         return std::nullopt;
     }
     return read_material_file(file);
@@ -79,13 +82,19 @@ std::optional<Material> read_plate_material(Section& slot, const MaterialLibrary
 
 Slot read_slot(Section slot, const MaterialLibrary& library, Assumptions& assumed, bool& plate_known) {
     Slot result;
-    result.clearance = assumed.take(slot.optional<Length>("clearance", {0.0 * metre, 1.0 * millimetre}), result.clearance, "slot.clearance");
-    result.corner_radius = assumed.take(slot.optional<Length>("corner_radius", {0.0 * metre, 5.0 * millimetre}), result.corner_radius, "slot.corner_radius");
-    result.plate_thickness = assumed.take(slot.optional<Length>("plate_thickness", {0.1 * millimetre, 20.0 * millimetre}), result.plate_thickness, "slot.plate_thickness");
-    result.rest_gap = assumed.take(slot.optional<Length>("rest_gap", {-5.0 * millimetre, 10.0 * millimetre}), result.rest_gap, "slot.rest_gap");
+    result.clearance = assumed.take(slot.optional<Length>("clearance", {0.0 * metre, 1.0 * millimetre}),
+                                    result.clearance, "slot.clearance");
+    result.corner_radius = assumed.take(slot.optional<Length>("corner_radius", {0.0 * metre, 5.0 * millimetre}),
+                                        result.corner_radius, "slot.corner_radius");
+    result.plate_thickness =
+        assumed.take(slot.optional<Length>("plate_thickness", {0.1 * millimetre, 20.0 * millimetre}),
+                     result.plate_thickness, "slot.plate_thickness");
+    result.rest_gap = assumed.take(slot.optional<Length>("rest_gap", {-5.0 * millimetre, 10.0 * millimetre}),
+                                   result.rest_gap, "slot.rest_gap");
     const auto mounting = slot.optional_word("mounting", {"closing", "opening"});
     result.mounting = mounting == "opening" ? Mounting::opening : Mounting::closing;
-    if (slot.find("mounting", false) == nullptr) (void)assumed.take<std::string>(std::nullopt, "", "slot.mounting", "closing");
+    if (slot.find("mounting", false) == nullptr)
+        (void)assumed.take<std::string>(std::nullopt, "", "slot.mounting", "closing");
     const auto plate = read_plate_material(slot, library, assumed);
     plate_known = plate.has_value();
     if (plate) result.plate_material = *plate;
@@ -96,22 +105,29 @@ Slot read_slot(Section slot, const MaterialLibrary& library, Assumptions& assume
 Cell read_cell(Section cell, Assumptions& assumed) {
     Cell result;
     const Volume cubic_millimetre = millimetre * millimetre * millimetre;
-    result.volume = assumed.take(cell.optional<Volume>("volume", {1.0 * cubic_millimetre, 1e9 * cubic_millimetre}), 400.0 * cubic_millimetre, "cell.volume");
-    result.inlet_length = assumed.take(cell.optional<Length>("inlet_length", {0.1 * millimetre, 2.0 * metre}), 15.0 * millimetre, "cell.inlet_length");
-    result.inlet_area = assumed.take(cell.optional<Area>("inlet_area", {0.1 * millimetre * millimetre, 1e-2 * metre * metre}), 50.0 * millimetre * millimetre, "cell.inlet_area");
+    result.volume = assumed.take(cell.optional<Volume>("volume", {1.0 * cubic_millimetre, 1e9 * cubic_millimetre}),
+                                 400.0 * cubic_millimetre, "cell.volume");
+    result.inlet_length = assumed.take(cell.optional<Length>("inlet_length", {0.1 * millimetre, 2.0 * metre}),
+                                       15.0 * millimetre, "cell.inlet_length");
+    result.inlet_area =
+        assumed.take(cell.optional<Area>("inlet_area", {0.1 * millimetre * millimetre, 1e-2 * metre * metre}),
+                     50.0 * millimetre * millimetre, "cell.inlet_area");
     cell.close();
     return result;
 }
 
 Pad read_pad(Section pad, Assumptions& assumed) {
     Pad result;
-    result.length = assumed.take(pad.optional<Length>("length", {0.5 * millimetre, 50.0 * millimetre}), result.length, "pad.length");
-    result.rivet_diameter = assumed.take(pad.optional<Length>("rivet_diameter", {0.1 * millimetre, 10.0 * millimetre}), result.rivet_diameter, "pad.rivet_diameter");
+    result.length = assumed.take(pad.optional<Length>("length", {0.5 * millimetre, 50.0 * millimetre}), result.length,
+                                 "pad.length");
+    result.rivet_diameter = assumed.take(pad.optional<Length>("rivet_diameter", {0.1 * millimetre, 10.0 * millimetre}),
+                                         result.rivet_diameter, "pad.rivet_diameter");
     const auto rivets = pad.optional<Ratio>("rivets", {1.0, 4.0});
     if (rivets && rivets->value() != std::floor(rivets->value()))
         pad.fault(*pad.find("rivets", false), "rivets", fmt::format("{} is not a whole number", to_text(*rivets)));
     result.rivets = static_cast<int>(assumed.take(rivets, Ratio(result.rivets), "pad.rivets").value());
-    result.plate_margin = assumed.take(pad.optional<Length>("plate_margin", {0.5 * millimetre, 50.0 * millimetre}), result.plate_margin, "pad.plate_margin");
+    result.plate_margin = assumed.take(pad.optional<Length>("plate_margin", {0.5 * millimetre, 50.0 * millimetre}),
+                                       result.plate_margin, "pad.plate_margin");
     pad.close();
     return result;
 }
@@ -124,14 +140,20 @@ std::optional<Air> read_air(Section& root, Assumptions& assumed) {
     }
     if (node->kind == Node::Kind::scalar && node->scalar == "none") return std::nullopt;
     if (node->kind != Node::Kind::mapping) {
-        root.fault(*node, "air", node->kind == Node::Kind::scalar && !node->scalar.empty() ? fmt::format("'{}' is neither none nor a mapping", node->scalar) : std::string("must be none or a mapping"),
+        root.fault(*node, "air",
+                   node->kind == Node::Kind::scalar && !node->scalar.empty()
+                       ? fmt::format("'{}' is neither none nor a mapping", node->scalar)
+                       : std::string("must be none or a mapping"),
                    "write none for a vacuum, or {temperature: 20 degC, humidity: 50 %}");
         return Air{};
     }
     Section air(root.faults(), *node, "air");
     Air result;
-    result.temperature = assumed.take(air.optional<Temperature>("temperature", {celsius(-20.0), celsius(60.0)}), result.temperature, "air.temperature");
-    result.humidity = assumed.take(air.optional<Ratio>("humidity", {0.0, 1.0}), Ratio(result.humidity), "air.humidity", "50 %").value();
+    result.temperature = assumed.take(air.optional<Temperature>("temperature", {celsius(-20.0), celsius(60.0)}),
+                                      result.temperature, "air.temperature");
+    result.humidity =
+        assumed.take(air.optional<Ratio>("humidity", {0.0, 1.0}), Ratio(result.humidity), "air.humidity", "50 %")
+            .value();
     air.close();
     return result;
 }
@@ -188,13 +210,27 @@ Reed read_reed(const Document& document, const MaterialLibrary& library) {
     root.close();
     faults.throw_if_any();
 
-    Reed reed{note, 440.0 * hertz, Tongue{*material, shape->thickness, shape->width, loads}, {}, slot, cell, pad, air, {}, celsius(20.0), spread, {}};
+    Reed reed{note,
+              440.0 * hertz,
+              Tongue{*material, shape->thickness, shape->width, loads},
+              {},
+              slot,
+              cell,
+              pad,
+              air,
+              {},
+              celsius(20.0),
+              spread,
+              {}};
     reed.a4 = assumed.take(a4, reed.a4, "a4");
     if (quality) reed.quality = quality->value();
     reed.temperature = assumed.take(temperature, reed.temperature, "temperature");
     const double bonded = bonded_give(material->youngs_modulus.value, slot.plate_material.youngs_modulus.value);
-    reed.seat.give = assumed.take(give, Ratio(bonded), "seat.give",
-                                  fmt::format("{:.2f} (a pad bonded all over; a rivet gives more, how much is not known)", bonded)).value();
+    reed.seat.give =
+        assumed
+            .take(give, Ratio(bonded), "seat.give",
+                  fmt::format("{:.2f} (a pad bonded all over; a rivet gives more, how much is not known)", bonded))
+            .value();
     reed.seat.give_sigma = give_sigma ? give_sigma->value() : give_spread * reed.seat.give;
     reed.seat.stated = give.has_value();
     reed.seat.root_thickness = shape->thickness.at_root();

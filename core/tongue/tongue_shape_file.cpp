@@ -1,7 +1,7 @@
 #include "core/tongue/tongue_shape_file.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
+#include <cmath>
 
 namespace reedwright {
 
@@ -12,30 +12,35 @@ const Range<Length> width_range{0.2 * millimetre, 30.0 * millimetre};
 const Range<Length> thickness_range{0.01 * millimetre, 1.5 * millimetre};
 
 // Faults of a list of sound stations as a whole: where it starts, ends, and steps. True when there is one.
-bool misplaced(Section& tongue, std::string_view key, const Node& list, const std::vector<Station>& stations, std::optional<Length> length) {
+bool misplaced(Section& tongue, std::string_view key, const Node& list, const std::vector<Station>& stations,
+               std::optional<Length> length) {
     const Length tolerance = 1e-9 * metre;
     const auto refuse = [&](std::size_t index, const std::string& message) {
         tongue.fault(list.list[index], fmt::format("{}[{}]", key, index + 1), message);
         return true;
     };
     const std::size_t last = stations.size() - 1;
-    if (stations.front().at > tolerance) return refuse(0, fmt::format("the first station is at {}, not at 0 mm", to_text(stations.front().at)));
+    if (stations.front().at > tolerance)
+        return refuse(0, fmt::format("the first station is at {}, not at 0 mm", to_text(stations.front().at)));
     constexpr const char* nothing_beyond = "a sharp step at the very {} has nothing beyond it";
     if (stations[1].at <= tolerance) return refuse(1, fmt::format(nothing_beyond, "root"));
     if (length && std::abs((stations.back().at - *length).value()) > tolerance.value())
-        return refuse(last, fmt::format("the last station is at {}, not at the length, {}", to_text(stations.back().at), to_text(*length)));
-    if (stations[last - 1].at >= stations.back().at - tolerance) return refuse(last, fmt::format(nothing_beyond, "tip"));
+        return refuse(last, fmt::format("the last station is at {}, not at the length, {}", to_text(stations.back().at),
+                                        to_text(*length)));
+    if (stations[last - 1].at >= stations.back().at - tolerance)
+        return refuse(last, fmt::format(nothing_beyond, "tip"));
     return false;
 }
 
 // Stations of a list, each a pair of distance and value; every fault at its own place.
-std::optional<Profile> read_stations(Section& tongue, std::string_view key, const Node& list, std::optional<Length> length,
-                                     Range<Length> range) {
+std::optional<Profile> read_stations(Section& tongue, std::string_view key, const Node& list,
+                                     std::optional<Length> length, Range<Length> range) {
     std::vector<Station> stations;
     bool sound = true;
     if (list.list.size() < 2) {
         tongue.fault(list, key, "needs at least two stations, [distance from the root, value]",
-                     fmt::format("one value all along is written without brackets, {}: {}", key, key == "width" ? "2 mm" : "0.12 mm"));
+                     fmt::format("one value all along is written without brackets, {}: {}", key,
+                                 key == "width" ? "2 mm" : "0.12 mm"));
         return std::nullopt;
     }
     for (const Node& pair : list.list) {
@@ -52,7 +57,9 @@ std::optional<Profile> read_stations(Section& tongue, std::string_view key, cons
             continue;
         }
         if (!stations.empty() && *at < stations.back().at) {
-            tongue.fault(pair, name, fmt::format("{} comes after {}: stations go from root to tip", to_text(*at), to_text(stations.back().at)));
+            tongue.fault(pair, name,
+                         fmt::format("{} comes after {}: stations go from root to tip", to_text(*at),
+                                     to_text(stations.back().at)));
             sound = false;
         }
         if (stations.size() > 1 && *at == stations.back().at && *at == stations[stations.size() - 2].at) {
@@ -66,12 +73,14 @@ std::optional<Profile> read_stations(Section& tongue, std::string_view key, cons
     return Profile(std::move(stations));
 }
 
-std::optional<Profile> read_profile(Section& tongue, std::string_view key, std::optional<Length> length, Range<Length> range) {
+std::optional<Profile> read_profile(Section& tongue, std::string_view key, std::optional<Length> length,
+                                    Range<Length> range) {
     const Node* node = tongue.find(key, true);
     if (node == nullptr) return std::nullopt;
     if (node->kind == Node::Kind::list) return read_stations(tongue, key, *node, length, range);
     if (node->kind == Node::Kind::mapping) {
-        tongue.fault(*node, key, "must be a length or a list of stations, not a mapping", "a station is a pair, [distance from the root, value]");
+        tongue.fault(*node, key, "must be a length or a list of stations, not a mapping",
+                     "a station is a pair, [distance from the root, value]");
         return std::nullopt;
     }
     const auto value = tongue.value_of<Length>(*node, key, range);
@@ -86,7 +95,8 @@ std::optional<TongueShape> read_tongue_shape(Section& tongue, std::optional<Leng
     const auto width = read_profile(tongue, "width", length, width_range);
     const auto thickness = read_profile(tongue, "thickness", length, thickness_range);
     if (length && thickness && thickness->largest() > *length)
-        tongue.fault(*tongue.find("thickness", false), "thickness", fmt::format("{} is above the length {}", to_text(thickness->largest()), to_text(*length)));
+        tongue.fault(*tongue.find("thickness", false), "thickness",
+                     fmt::format("{} is above the length {}", to_text(thickness->largest()), to_text(*length)));
     if (known_length != nullptr) *known_length = length;
     if (!length || !width || !thickness) return std::nullopt;
     return TongueShape{*thickness, *width};
@@ -99,7 +109,8 @@ Spread read_spread(Section& root, std::string_view key) {
     Section& section = *given_section;
     const Range<Length> length_spread{0.0 * metre, 1.0 * millimetre};
     const Range<Ratio> share{0.0, 0.5};
-    if (const auto given = section.optional<Length>("thickness", {0.0 * metre, 0.2 * millimetre})) spread.thickness = *given;
+    if (const auto given = section.optional<Length>("thickness", {0.0 * metre, 0.2 * millimetre}))
+        spread.thickness = *given;
     if (const auto given = section.optional<Length>("length", length_spread)) spread.length = *given;
     if (const auto given = section.optional<Length>("width", length_spread)) spread.width = *given;
     if (const auto given = section.optional<Ratio>("youngs_modulus", share)) spread.modulus_share = given->value();

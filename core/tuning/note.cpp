@@ -1,9 +1,9 @@
 #include "core/tuning/note.hpp"
 
+#include <fmt/format.h>
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright {
 
@@ -50,9 +50,9 @@ tl::expected<Note, QuantityFault> parse_note(std::string_view text) {
     else if (take(rest, "b") || take(rest, "\u266d"))
         note.accidental = -1;
     if (rest.empty())
-        return tl::unexpected(QuantityFault{
-            fmt::format("'{}' has no octave", text),
-            fmt::format("{}; in a file a sharp after a blank starts a comment and is lost", example)});
+        return tl::unexpected(
+            QuantityFault{fmt::format("'{}' has no octave", text),
+                          fmt::format("{}; in a file a sharp after a blank starts a comment and is lost", example)});
     const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), note.octave);
     if (error != std::errc{} || end != rest.data() + rest.size()) return not_a_note(text);
     if (note.octave < -1 || note.octave > 9)
@@ -61,8 +61,18 @@ tl::expected<Note, QuantityFault> parse_note(std::string_view text) {
 }
 
 Note nearest_note(Frequency pitch, Frequency a4) {
-    constexpr std::array<std::pair<char, int>, 12> spelling{
-        {{'C', 0}, {'C', 1}, {'D', 0}, {'D', 1}, {'E', 0}, {'F', 0}, {'F', 1}, {'G', 0}, {'G', 1}, {'A', 0}, {'A', 1}, {'B', 0}}};
+    constexpr std::array<std::pair<char, int>, 12> spelling{{{'C', 0},
+                                                             {'C', 1},
+                                                             {'D', 0},
+                                                             {'D', 1},
+                                                             {'E', 0},
+                                                             {'F', 0},
+                                                             {'F', 1},
+                                                             {'G', 0},
+                                                             {'G', 1},
+                                                             {'A', 0},
+                                                             {'A', 1},
+                                                             {'B', 0}}};
     const int semitone = a4_semitone + static_cast<int>(std::lround(interval_between(a4, pitch).value() / 100.0));
     const int in_octave = ((semitone % 12) + 12) % 12;
     const auto& [letter, accidental] = spelling.at(static_cast<std::size_t>(in_octave));
@@ -95,7 +105,9 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
     if ((first >= 'A' && first <= 'G') || (first >= 'a' && first <= 'g')) {
         // The note ends at its octave; a minus right after letter and accidental belongs to the octave.
         std::size_t end = 1;
-        while (end < text.size() && (text[end] == '#' || text[end] == 'b' || (static_cast<unsigned char>(text[end]) & 0x80U) != 0)) ++end;
+        while (end < text.size() &&
+               (text[end] == '#' || text[end] == 'b' || (static_cast<unsigned char>(text[end]) & 0x80U) != 0))
+            ++end;
         if (end < text.size() && text[end] == '-') ++end;
         while (end < text.size() && text[end] >= '0' && text[end] <= '9') ++end;
         const auto note = parse_note(text.substr(0, end));
@@ -109,7 +121,8 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
     const auto offset = parse_quantity<Interval>(text);
     if (!offset) {
         if (spoken.note) return tl::unexpected(QuantityFault{offset.error().message, hint});
-        return tl::unexpected(QuantityFault{fmt::format("'{}' is neither a pitch in Hz, a note, nor an offset in cents", text), hint});
+        return tl::unexpected(
+            QuantityFault{fmt::format("'{}' is neither a pitch in Hz, a note, nor an offset in cents", text), hint});
     }
     spoken.offset = *offset;
     return spoken;

@@ -30,9 +30,10 @@ Budget pitch_budget(const Reed& reed, const Vibration& vibration, Model model) {
         budget.contributions.push_back({input, standard_deviation_text(reed, input), std::abs(effect) * cent});
         variance += effect * effect;
     }
-    std::stable_sort(budget.contributions.begin(), budget.contributions.end(), [](const Contribution& a, const Contribution& b) {
-        return a.pitch.value_or(-1.0 * cent) > b.pitch.value_or(-1.0 * cent);
-    });
+    std::stable_sort(budget.contributions.begin(), budget.contributions.end(),
+                     [](const Contribution& a, const Contribution& b) {
+                         return a.pitch.value_or(-1.0 * cent) > b.pitch.value_or(-1.0 * cent);
+                     });
     if (complete) {
         budget.standard = std::sqrt(variance) * cent;
         budget.expanded = 2.0 * *budget.standard;

@@ -2,9 +2,9 @@
 
 #include "core/quantity/quantity_text.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 namespace reedwright {
 
@@ -33,29 +33,43 @@ Profile moved(const Profile& profile, double stretch, Length more) {
 
 std::string_view input_name(Input input) {
     switch (input) {
-        case Input::thickness: return "thickness";
-        case Input::modulus: return "Young's modulus";
-        case Input::density: return "density";
-        case Input::poisson: return "Poisson's ratio";
-        case Input::length: return "length";
-        case Input::width: return "width";
-        case Input::seat: return "seat";
+        case Input::thickness:
+            return "thickness";
+        case Input::modulus:
+            return "Young's modulus";
+        case Input::density:
+            return "density";
+        case Input::poisson:
+            return "Poisson's ratio";
+        case Input::length:
+            return "length";
+        case Input::width:
+            return "width";
+        case Input::seat:
+            return "seat";
     }
     return "";
 }
 
 std::optional<double> standard_deviation(const Reed& reed, Input input) {
     switch (input) {
-        case Input::thickness: return reed.spread.thickness.value();
-        case Input::modulus: return reed.spread.modulus_share ? reed.spread.modulus_share : share_of_value(reed.tongue.material.youngs_modulus);
-        case Input::density: return reed.spread.density_share ? reed.spread.density_share : share_of_value(reed.tongue.material.density);
+        case Input::thickness:
+            return reed.spread.thickness.value();
+        case Input::modulus:
+            return reed.spread.modulus_share ? reed.spread.modulus_share
+                                             : share_of_value(reed.tongue.material.youngs_modulus);
+        case Input::density:
+            return reed.spread.density_share ? reed.spread.density_share : share_of_value(reed.tongue.material.density);
         case Input::poisson: {
             const auto& sigma = reed.tongue.material.poisson_ratio.sigma;
             return sigma ? std::optional(sigma->value()) : std::nullopt;
         }
-        case Input::length: return reed.spread.length.value();
-        case Input::width: return reed.spread.width.value();
-        case Input::seat: return reed.seat.give_sigma;
+        case Input::length:
+            return reed.spread.length.value();
+        case Input::width:
+            return reed.spread.width.value();
+        case Input::seat:
+            return reed.seat.give_sigma;
     }
     return std::nullopt;
 }
@@ -66,22 +80,29 @@ std::string standard_deviation_text(const Reed& reed, Input input) {
     switch (input) {
         case Input::thickness:
         case Input::length:
-        case Input::width: return fmt::format("{:.3g} um", *sigma * 1e6);
+        case Input::width:
+            return fmt::format("{:.3g} um", *sigma * 1e6);
         case Input::modulus:
-        case Input::density: return fmt::format("{:.2g} %", *sigma * 100.0);
-        case Input::poisson: return fmt::format("{:.2g}", *sigma);
-        case Input::seat: return fmt::format("{:.2g} root thicknesses", *sigma);
+        case Input::density:
+            return fmt::format("{:.2g} %", *sigma * 100.0);
+        case Input::poisson:
+            return fmt::format("{:.2g}", *sigma);
+        case Input::seat:
+            return fmt::format("{:.2g} root thicknesses", *sigma);
     }
     return "";
 }
 
 Reed with_deviations(const Reed& reed, const Deviations& deviations) {
-    const auto amount = [&](Input input) { return deviations[index_of(input)] * standard_deviation(reed, input).value_or(0.0); };
+    const auto amount = [&](Input input) {
+        return deviations[index_of(input)] * standard_deviation(reed, input).value_or(0.0);
+    };
     Reed result = reed;
     Material& material = result.tongue.material;
     material.youngs_modulus.value *= 1.0 + amount(Input::modulus);
     material.density.value *= 1.0 + amount(Input::density);
-    material.poisson_ratio.value = Ratio(std::clamp(material.poisson_ratio.value.value() + amount(Input::poisson), 0.0, 0.49));
+    material.poisson_ratio.value =
+        Ratio(std::clamp(material.poisson_ratio.value.value() + amount(Input::poisson), 0.0, 0.49));
     const Length thicker = Length::from_value(amount(Input::thickness));
     const Length wider = Length::from_value(amount(Input::width));
     const double stretch = 1.0 + amount(Input::length) / reed.tongue.length().value();

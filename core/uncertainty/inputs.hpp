@@ -12,8 +12,8 @@ namespace reedwright {
 
 enum class Input { thickness, modulus, density, poisson, length, width, seat };
 inline constexpr std::size_t input_count = 7;
-inline constexpr std::array<Input, input_count> all_inputs{Input::thickness, Input::modulus, Input::density, Input::poisson,
-                                                          Input::length, Input::width, Input::seat};
+inline constexpr std::array<Input, input_count> all_inputs{
+    Input::thickness, Input::modulus, Input::density, Input::poisson, Input::length, Input::width, Input::seat};
 
 /// "thickness", "Young's modulus", ...
 std::string_view input_name(Input input);

@@ -37,7 +37,8 @@ SpreadSummary monte_carlo(const SampleModel& model, const MonteCarloRun& run) {
             for (std::uint64_t block = next++; block < blocks; block = next++) {
                 evaluate(block, values);
                 sums[block] = counter.count(values);
-                if (reports && run.progress) run.progress(static_cast<double>(std::min(next.load(), blocks)) / static_cast<double>(blocks));
+                if (reports && run.progress)
+                    run.progress(static_cast<double>(std::min(next.load(), blocks)) / static_cast<double>(blocks));
             }
         } catch (...) {
             const std::lock_guard lock(guard);
@@ -51,7 +52,8 @@ SpreadSummary monte_carlo(const SampleModel& model, const MonteCarloRun& run) {
     sums[0] = counters[0].count(pilot);
     {
         std::vector<std::jthread> others;
-        for (std::size_t i = 1; i < counters.size(); ++i) others.emplace_back([&work, &counter = counters[i]] { work(counter, false); });
+        for (std::size_t i = 1; i < counters.size(); ++i)
+            others.emplace_back([&work, &counter = counters[i]] { work(counter, false); });
         work(counters[0], true);
     }
     if (failure) std::rethrow_exception(failure);

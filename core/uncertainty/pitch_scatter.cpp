@@ -5,9 +5,9 @@
 #include "core/uncertainty/reduced_pitch.hpp"
 #include "core/vibration/pitch.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <optional>
 #include <stdexcept>
 
@@ -29,9 +29,11 @@ struct Draw {
 
     void fill(const RandomSamples& random, std::uint64_t first, std::size_t count) {
         for (std::size_t pair = 0; pair < pair_count; ++pair) {
-            random.normal(first, static_cast<std::uint32_t>(pair), {columns[2 * pair].data(), count}, {columns[2 * pair + 1].data(), count});
+            random.normal(first, static_cast<std::uint32_t>(pair), {columns[2 * pair].data(), count},
+                          {columns[2 * pair + 1].data(), count});
             for (std::size_t column = 2 * pair; column < 2 * pair + 2; ++column)
-                for (std::size_t k = 0; k < count; ++k) columns[column][k] = std::clamp(columns[column][k], -cut_at, cut_at);
+                for (std::size_t k = 0; k < count; ++k)
+                    columns[column][k] = std::clamp(columns[column][k], -cut_at, cut_at);
         }
     }
     DeviationColumns spans(std::size_t count) const {
@@ -56,12 +58,15 @@ struct Draw {
 std::string impossible_spread(const Reed& reed) {
     const auto reaches = [&](Input input, double value) {
         const double deviation = standard_deviation(reed, input).value_or(0.0);
-        return cut_at * deviation >= value ? fmt::format("the {} reaches zero within {:.0f} standard deviations of {}", input_name(input), cut_at, standard_deviation_text(reed, input))
-                                           : std::string();
+        return cut_at * deviation >= value
+                   ? fmt::format("the {} reaches zero within {:.0f} standard deviations of {}", input_name(input),
+                                 cut_at, standard_deviation_text(reed, input))
+                   : std::string();
     };
     const double thinnest_m = std::min(reed.tongue.thickness.smallest(), reed.seat.root_thickness).value();
     const double narrowest_m = std::min(reed.tongue.width.smallest(), reed.seat.root_width).value();
-    for (const auto& [input, value] : {std::pair(Input::thickness, thinnest_m), std::pair(Input::width, narrowest_m), std::pair(Input::length, reed.tongue.length().value()),
+    for (const auto& [input, value] : {std::pair(Input::thickness, thinnest_m), std::pair(Input::width, narrowest_m),
+                                       std::pair(Input::length, reed.tongue.length().value()),
                                        std::pair(Input::modulus, 1.0), std::pair(Input::density, 1.0)})
         if (std::string reason = reaches(input, value); !reason.empty()) return reason;
     return {};
@@ -72,7 +77,8 @@ PitchScatter pitch_scatter(const Reed& reed, Model model, const ScatterRequest& 
     PitchScatter result{};
     result.nominal = pitch_of(reed, model).pitch;
     for (const Input input : all_inputs)
-        if (!standard_deviation(reed, input) && !(input == Input::poisson && model.tier == Tier::beam)) result.unknown_spread.push_back(input);
+        if (!standard_deviation(reed, input) && !(input == Input::poisson && model.tier == Tier::beam))
+            result.unknown_spread.push_back(input);
 
     std::optional<ReducedPitch> reduced;
     if (ReducedPitch::can_stand_for(reed, model)) {
@@ -93,7 +99,8 @@ PitchScatter pitch_scatter(const Reed& reed, Model model, const ScatterRequest& 
             draw.fill(random, first + from, count);
             if (reduced) reduced->cents(draw.spans(count), values.subspan(from, count));
             for (std::size_t k = 0; k < count; ++k)
-                if (!reduced || !draw.within_reach(k)) values[from + k] = full_model_cents(reed, result.nominal, draw.sample(k), model).value();
+                if (!reduced || !draw.within_reach(k))
+                    values[from + k] = full_model_cents(reed, result.nominal, draw.sample(k), model).value();
         }
     };
     const SpreadSummary spread = monte_carlo(pitches, {request.samples, request.threads, request.progress});

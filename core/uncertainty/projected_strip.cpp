@@ -83,10 +83,12 @@ Shape<Orders> first_shape(const Strip& nominal, const ProjectionRequest& request
 
 // One value of all shapes at a point: a row for each order across, a column for each shape.
 template <std::size_t Orders>
-Matrix gathered(const std::vector<Shape<Orders>>& shapes, std::size_t point, std::array<double, Orders> LocalShape<Orders>::*member) {
+Matrix gathered(const std::vector<Shape<Orders>>& shapes, std::size_t point,
+                std::array<double, Orders> LocalShape<Orders>::*member) {
     Matrix values(Orders, shapes.size());
     for (std::size_t k = 0; k < shapes.size(); ++k)
-        for (std::size_t i = 0; i < Orders; ++i) values(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(k)) = (shapes[k].points[point].*member)[i];
+        for (std::size_t i = 0; i < Orders; ++i)
+            values(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(k)) = (shapes[k].points[point].*member)[i];
     return values;
 }
 
@@ -94,7 +96,8 @@ template <std::size_t Orders>
 Cross<Orders> as_matrix(const CrossMatrix<Orders>& m) {
     Cross<Orders> result;
     for (std::size_t i = 0; i < Orders; ++i)
-        for (std::size_t j = 0; j < Orders; ++j) result(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = m[i][j];
+        for (std::size_t j = 0; j < Orders; ++j)
+            result(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = m[i][j];
     return result;
 }
 
@@ -134,7 +137,8 @@ Parts parts_between(const Strip& nominal, const std::vector<Shape<Orders>>& shap
             parts[1] += rigidity * (mixed + mixed.transpose());
             parts[2] += rigidity * (slope.transpose() * twist * slope);
             parts[3] += rigidity * (value.transpose() * as_matrix<Orders>(cross.both_curved) * value);
-            parts[4] += line_mass * (value.transpose() * plain * value) + line_inertia * (value.transpose() * sloped * value);
+            parts[4] +=
+                line_mass * (value.transpose() * plain * value) + line_inertia * (value.transpose() * sloped * value);
             parts[5] += line_inertia * (slope.transpose() * plain * slope);
             ++point;
         }
@@ -186,7 +190,8 @@ std::vector<Shape<Orders>> combined(const std::vector<Shape<Orders>>& shapes, co
 // The nominal first mode and what else the shapes span, by falling energy; Ritz vectors at the nominal
 // inputs, so that the nominal matrices are diagonal and the first column is the first mode.
 template <std::size_t Orders>
-std::vector<Shape<Orders>> reduced(const Strip& nominal, const ProjectionRequest& request, const std::vector<Shape<Orders>>& shapes) {
+std::vector<Shape<Orders>> reduced(const Strip& nominal, const ProjectionRequest& request,
+                                   const std::vector<Shape<Orders>>& shapes) {
     // Less energy than this, relative to the first mode, is what the solver leaves unsettled.
     constexpr double negligible = 1e-11;
     const Parts parts = parts_between(nominal, shapes, 0.0, 0.0);
@@ -214,9 +219,11 @@ std::vector<Shape<Orders>> reduced(const Strip& nominal, const ProjectionRequest
     for (Eigen::Index k = n - 2; k >= 0 && chosen.cols() < static_cast<Eigen::Index>(basis_size); --k) {
         if (spread.eigenvalues()[k] <= negligible * energy(0, 0)) break;
         chosen.conservativeResize(n, chosen.cols() + 1);
-        chosen.rightCols(1) = away.rightCols(n - 1) * spread.eigenvectors().col(k) / std::sqrt(spread.eigenvalues()[k] / energy(0, 0));
+        chosen.rightCols(1) =
+            away.rightCols(n - 1) * spread.eigenvectors().col(k) / std::sqrt(spread.eigenvalues()[k] / energy(0, 0));
     }
-    const Eigen::GeneralizedSelfAdjointEigenSolver<Matrix> ritz(chosen.transpose() * stiffness * chosen, chosen.transpose() * mass * chosen);
+    const Eigen::GeneralizedSelfAdjointEigenSolver<Matrix> ritz(chosen.transpose() * stiffness * chosen,
+                                                                chosen.transpose() * mass * chosen);
     return combined(shapes, chosen * ritz.eigenvectors());
 }
 
@@ -246,11 +253,15 @@ struct Interpolation {
         Matrix powers(Count, Count);
         for (std::size_t i = 0; i < Count; ++i) {
             at[i] = -std::cos(std::numbers::pi * (static_cast<double>(i) + 0.5) / static_cast<double>(Count));
-            for (std::size_t j = 0; j < Count; ++j) powers(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = std::pow(at[i], static_cast<double>(j));
+            for (std::size_t j = 0; j < Count; ++j)
+                powers(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) =
+                    std::pow(at[i], static_cast<double>(j));
         }
         to_powers = powers.inverse();
     }
-    double weight(std::size_t power, std::size_t point) const { return to_powers(static_cast<Eigen::Index>(power), static_cast<Eigen::Index>(point)); }
+    double weight(std::size_t power, std::size_t point) const {
+        return to_powers(static_cast<Eigen::Index>(power), static_cast<Eigen::Index>(point));
+    }
 };
 
 void add(Entries& sum, double factor, const Entries& entries) {
@@ -259,7 +270,8 @@ void add(Entries& sum, double factor, const Entries& entries) {
 
 // The air's mass at the nominal frequency and how it follows the logarithm of the frequency.
 template <std::size_t Orders>
-std::pair<Matrix, Matrix> air_between(const Strip& nominal, const std::vector<Shape<Orders>>& shapes, const Air& air, double omega, double w_m) {
+std::pair<Matrix, Matrix> air_between(const Strip& nominal, const std::vector<Shape<Orders>>& shapes, const Air& air,
+                                      double omega, double w_m) {
     constexpr double step = 0.05;
     const double density = air_density(air).value();
     const double viscosity = air_viscosity(air.temperature).value();
@@ -274,12 +286,16 @@ std::pair<Matrix, Matrix> air_between(const Strip& nominal, const std::vector<Sh
             const double b = linear(piece.b0, piece.b1, gauss.share) + w_m;
             if (b != width_m) {
                 width_m = b;
-                const auto at = [&](double ln_factor) { return hydrodynamic_function(density * omega * b * b / (4.0 * viscosity) * std::exp(ln_factor)).real(); };
+                const auto at = [&](double ln_factor) {
+                    return hydrodynamic_function(density * omega * b * b / (4.0 * viscosity) * std::exp(ln_factor))
+                        .real();
+                };
                 gamma = at(0.0);
                 gamma_slope = (at(step) - at(-step)) / (2.0 * step);
             }
             const Eigen::VectorXd value = gathered(shapes, point, &LocalShape<Orders>::value).transpose() * middle;
-            const Matrix share = std::numbers::pi / 4.0 * density * b * b * gauss.weight * piece.length_m * value * value.transpose();
+            const Matrix share =
+                std::numbers::pi / 4.0 * density * b * b * gauss.weight * piece.length_m * value * value.transpose();
             mass += gamma * share;
             by_ln_frequency += gamma_slope * share;
             ++point;
@@ -313,7 +329,8 @@ ProjectedStrip project(const ProjectionRequest& request) {
                 const Entries entries = entries_of(parts[p]);
                 for (std::size_t i = 0; i < thickness_terms; ++i)
                     for (std::size_t j = 0; j < width_terms; ++j)
-                        add(result.parts[p][i * width_terms + j], in_thickness.weight(i, u) * in_width.weight(j, v), entries);
+                        add(result.parts[p][i * width_terms + j], in_thickness.weight(i, u) * in_width.weight(j, v),
+                            entries);
             }
         }
         if (request.air) {

@@ -84,7 +84,8 @@ inline void sine_and_cosine(double u, double& sine, double& cosine) {
     cosine = std::bit_cast<double>(((c_bits & ~odd) | (s_bits & odd)) ^ (((quarter + 1U) & 2U) << 62));
 }
 
-void rectangular_batch(std::uint64_t first, std::uint32_t pair, std::array<std::uint32_t, 2> key, Doubles& one, Doubles& other) {
+void rectangular_batch(std::uint64_t first, std::uint32_t pair, std::array<std::uint32_t, 2> key, Doubles& one,
+                       Doubles& other) {
     Words c0, c1, c2, c3;
     for (std::size_t i = 0; i < lanes; ++i) {
         const std::uint64_t sample = first + i;
@@ -123,7 +124,8 @@ void normal_batch(Doubles& one, Doubles& other) {
 }
 
 template <class Shape>
-void fill(std::uint64_t first, std::uint32_t pair, std::array<std::uint32_t, 2> key, std::span<double> one, std::span<double> other, Shape shape) {
+void fill(std::uint64_t first, std::uint32_t pair, std::array<std::uint32_t, 2> key, std::span<double> one,
+          std::span<double> other, Shape shape) {
     Doubles a, b;
     for (std::size_t done = 0; done < one.size(); done += lanes) {
         rectangular_batch(first + done, pair, key, a, b);
@@ -148,11 +150,13 @@ std::array<std::uint32_t, 4> philox(std::array<std::uint32_t, 4> counter, std::a
     return counter;
 }
 
-void RandomSamples::rectangular(std::uint64_t first, std::uint32_t pair, std::span<double> one, std::span<double> other) const {
+void RandomSamples::rectangular(std::uint64_t first, std::uint32_t pair, std::span<double> one,
+                                std::span<double> other) const {
     fill(first, pair, key_, one, other, [](Doubles&, Doubles&) {});
 }
 
-void RandomSamples::normal(std::uint64_t first, std::uint32_t pair, std::span<double> one, std::span<double> other) const {
+void RandomSamples::normal(std::uint64_t first, std::uint32_t pair, std::span<double> one,
+                           std::span<double> other) const {
     fill(first, pair, key_, one, other, normal_batch);
 }
 

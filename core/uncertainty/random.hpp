@@ -18,7 +18,8 @@ std::array<std::uint32_t, 4> philox(std::array<std::uint32_t, 4> counter, std::a
 /// counter (sample, k), so that a model takes as many pairs as it has inputs, each its own.
 class RandomSamples {
 public:
-    explicit RandomSamples(std::uint64_t seed) : key_{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32)} {}
+    explicit RandomSamples(std::uint64_t seed)
+        : key_{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32)} {}
 
     /// Rectangular on the open interval (0, 1): midpoints of 2^52 equal steps. Fills both spans, which
     /// must be equally long, for the samples first, first + 1, ...

@@ -95,7 +95,8 @@ PackVector solved(const PackEntries& factor, PackVector x) {
 
 class ReducedPitch::Lanes {
 public:
-    Lanes(const Reed& stated, Model stated_model) : reed(stated), model(stated_model), nominal_pitch(pitch_of(stated, stated_model).pitch) {
+    Lanes(const Reed& stated, Model stated_model)
+        : reed(stated), model(stated_model), nominal_pitch(pitch_of(stated, stated_model).pitch) {
         for (const Input input : all_inputs) deviation[index_of(input)] = standard_deviation(reed, input).value_or(0.0);
         const bool plate = model.tier == Tier::strip;
         corrected = plate && model.solid_corrections;
@@ -119,7 +120,8 @@ public:
 
         request.nominal = change_at({});
         for (const Input input : all_inputs) {
-            const bool reshapes = input != Input::modulus && (input != Input::density || !reed.tongue.loads.empty()) && (input != Input::seat || root_turns);
+            const bool reshapes = input != Input::modulus && (input != Input::density || !reed.tongue.loads.empty()) &&
+                                  (input != Input::seat || root_turns);
             if (!reshapes || deviation[index_of(input)] == 0.0) continue;
             for (const double side : {-shapes_away, shapes_away}) {
                 Deviations away{};
@@ -171,9 +173,14 @@ private:
         change.width_m = away(Input::width);
         change.stretch = 1.0 + away(Input::length) / length_m;
         change.density_ratio = 1.0 + away(Input::density);
-        if (model.tier == Tier::strip) change.poisson = std::clamp(request.input.poisson + away(Input::poisson), 0.0, greatest_poisson);
-        change.give = std::max(least_give, std::max(0.0, reed.seat.give + away(Input::seat)) +
-                                            (layer + layer_by_ln_width * std::log((1.0 + change.width_m / request.root_width_m) / (1.0 + change.thickness_m / request.root_thickness_m))) * change.poisson * change.poisson);
+        if (model.tier == Tier::strip)
+            change.poisson = std::clamp(request.input.poisson + away(Input::poisson), 0.0, greatest_poisson);
+        change.give =
+            std::max(least_give,
+                     std::max(0.0, reed.seat.give + away(Input::seat)) +
+                         (layer + layer_by_ln_width * std::log((1.0 + change.width_m / request.root_width_m) /
+                                                               (1.0 + change.thickness_m / request.root_thickness_m))) *
+                             change.poisson * change.poisson);
         return change;
     }
 
@@ -181,7 +188,9 @@ private:
         const Pack t = z[index_of(Input::thickness)] / reach;
         const Pack w = z[index_of(Input::width)] / reach;
         const Pack g = stretch(z);
-        const Pack nu = model.tier == Tier::strip ? Pack((request.input.poisson + amount(z, Input::poisson)).max(0.0).min(greatest_poisson)) : Pack(Pack::Zero());
+        const Pack nu = model.tier == Tier::strip
+                            ? Pack((request.input.poisson + amount(z, Input::poisson)).max(0.0).min(greatest_poisson))
+                            : Pack(Pack::Zero());
         const Pack density = 1.0 + amount(z, Input::density);
         std::array<Pack, kernel::term_count> powers;
         Pack power = Pack::Ones();
@@ -192,7 +201,8 @@ private:
         }
         const Pack per_g = g.inverse();
         const Pack plate = (1.0 - nu * nu).inverse();
-        const std::array<Pack, kernel::part_count> factor{plate * per_g * per_g * per_g, plate * nu * per_g, plate * 2.0 * (1.0 - nu) * per_g, plate * g, g, per_g};
+        const std::array<Pack, kernel::part_count> factor{
+            plate * per_g * per_g * per_g, plate * nu * per_g, plate * 2.0 * (1.0 - nu) * per_g, plate * g, g, per_g};
 
         PackEntries stiffness, mass;
         for (std::size_t e = 0; e < entry_count; ++e) {
@@ -208,12 +218,16 @@ private:
             const Pack h = request.root_thickness_m + amount(z, Input::thickness);
             const Pack b = request.root_width_m + amount(z, Input::width);
             const Pack slimmer = (b / h * (request.root_thickness_m / request.root_width_m)).log();
-            const Pack give = (reed.seat.give + amount(z, Input::seat)).max(0.0) + (layer + layer_by_ln_width * slimmer) * nu * nu;
+            const Pack give =
+                (reed.seat.give + amount(z, Input::seat)).max(0.0) + (layer + layer_by_ln_width * slimmer) * nu * nu;
             const Pack spring = request.input.youngs_pa / 12.0 * b * h * h * per_g * per_g / give.max(least_give);
-            for_entries([&](std::size_t e, std::size_t i, std::size_t j) { stiffness[e] += spring * (strip.root_slope[i] * strip.root_slope[j]); });
+            for_entries([&](std::size_t e, std::size_t i, std::size_t j) {
+                stiffness[e] += spring * (strip.root_slope[i] * strip.root_slope[j]);
+            });
         }
         if (!reed.tongue.loads.empty())
-            for (std::size_t e = 0; e < entry_count; ++e) mass[e] += (strip.load_mass[e] + strip.load_inertia[e] * per_g * per_g) / density;
+            for (std::size_t e = 0; e < entry_count; ++e)
+                mass[e] += (strip.load_mass[e] + strip.load_inertia[e] * per_g * per_g) / density;
 
         factorise(stiffness);
         PackVector start;
@@ -240,7 +254,9 @@ private:
         Pack sum = Pack::Zero();
         for_entries([&](std::size_t e, std::size_t i, std::size_t j) {
             const Pack mass = strip.air_mass[0][e] + w * (strip.air_mass[1][e] + w * strip.air_mass[2][e]);
-            const Pack by_frequency = strip.air_mass_by_ln_frequency[0][e] + w * (strip.air_mass_by_ln_frequency[1][e] + w * strip.air_mass_by_ln_frequency[2][e]);
+            const Pack by_frequency =
+                strip.air_mass_by_ln_frequency[0][e] +
+                w * (strip.air_mass_by_ln_frequency[1][e] + w * strip.air_mass_by_ln_frequency[2][e]);
             sum += (i == j ? 1.0 : 2.0) * (mass + higher * by_frequency) * mode.shape[i] * mode.shape[j];
         });
         return sum * stretch(z) / mode.mass_kg;
@@ -277,9 +293,12 @@ bool ReducedPitch::can_stand_for(const Reed& reed, Model model) {
     const bool layered = model.tier == Tier::strip && model.solid_corrections;
     const bool rigid = reed.seat.give == 0.0 && !(layered && nu > 0.0);
     if (rigid && (deviation(Input::seat) > 0.0 || (layered && deviation(Input::poisson) > 0.0))) return false;
-    return deviation(Input::thickness) < reed.tongue.thickness.smallest().value() && deviation(Input::width) < reed.tongue.width.smallest().value() &&
-           deviation(Input::thickness) < reed.seat.root_thickness.value() && deviation(Input::width) < reed.seat.root_width.value() &&
-           deviation(Input::length) < reed.tongue.length().value() && deviation(Input::density) < 1.0 && deviation(Input::modulus) < 1.0;
+    return deviation(Input::thickness) < reed.tongue.thickness.smallest().value() &&
+           deviation(Input::width) < reed.tongue.width.smallest().value() &&
+           deviation(Input::thickness) < reed.seat.root_thickness.value() &&
+           deviation(Input::width) < reed.seat.root_width.value() &&
+           deviation(Input::length) < reed.tongue.length().value() && deviation(Input::density) < 1.0 &&
+           deviation(Input::modulus) < 1.0;
 }
 
 Interval ReducedPitch::cents(const Deviations& deviations) const {
@@ -293,7 +312,8 @@ void ReducedPitch::cents(const DeviationColumns& deviations, std::span<double> v
         const std::size_t count = std::min(lane_count, values.size() - from);
         PackInputs z = Lanes::nothing();
         for (std::size_t i = 0; i < input_count; ++i)
-            for (std::size_t lane = 0; lane < count; ++lane) z[i][static_cast<Eigen::Index>(lane)] = deviations[i][from + lane];
+            for (std::size_t lane = 0; lane < count; ++lane)
+                z[i][static_cast<Eigen::Index>(lane)] = deviations[i][from + lane];
         const Pack result = lanes_->cents(z);
         for (std::size_t lane = 0; lane < count; ++lane) values[from + lane] = result[static_cast<Eigen::Index>(lane)];
     }
@@ -307,14 +327,17 @@ Interval ReducedPitch::error_bound(std::size_t tongues) const {
     for (std::size_t tongue = 0; tongue < tongues; ++tongue) {
         std::array<double, 2 * pairs> drawn;
         for (std::size_t pair = 0; pair < pairs; ++pair)
-            random.rectangular(tongue, static_cast<std::uint32_t>(pair), {&drawn[2 * pair], 1}, {&drawn[2 * pair + 1], 1});
+            random.rectangular(tongue, static_cast<std::uint32_t>(pair), {&drawn[2 * pair], 1},
+                               {&drawn[2 * pair + 1], 1});
         Deviations z{};
         for (std::size_t i = 0; i < input_count; ++i) {
             const double even = 2.0 * drawn[i] - 1.0;
             // Every fourth tongue stands at a corner.
             z[i] = reach * (tongue % 4 == 3 ? std::copysign(1.0, even) : even);
         }
-        greatest = std::max(greatest, std::abs((cents(z) - full_model_cents(lanes_->reed, lanes_->nominal_pitch, z, lanes_->model)).value()));
+        greatest = std::max(
+            greatest,
+            std::abs((cents(z) - full_model_cents(lanes_->reed, lanes_->nominal_pitch, z, lanes_->model)).value()));
     }
     return greatest * cent;
 }

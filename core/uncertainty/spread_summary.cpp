@@ -40,7 +40,9 @@ SpreadScale SpreadScale::around(std::span<const double> pilot) {
 }
 
 SpreadCounter::SpreadCounter(SpreadScale scale)
-    : scale_(scale), bins_per_unit_(static_cast<double>(SpreadScale::bins) / (2.0 * scale.half_range)), counts_(SpreadScale::bins + 2) {}
+    : scale_(scale),
+      bins_per_unit_(static_cast<double>(SpreadScale::bins) / (2.0 * scale.half_range)),
+      counts_(SpreadScale::bins + 2) {}
 
 BlockSums SpreadCounter::count(std::span<const double> values) {
     BlockSums sums;

@@ -40,9 +40,12 @@ Density air_density(const Air& air) {
     const double saturation = std::exp(1.2378847e-5 * t_k * t_k - 1.9121316e-2 * t_k + 33.93711047 - 6.3431645e3 / t_k);
     const double enhancement = 1.00062 + 3.14e-8 * p + 5.6e-7 * t_c * t_c;
     const double vapour = air.humidity * enhancement * saturation / p;
-    const double compressibility = 1.0 -
-                                   p / t_k * (1.58123e-6 - 2.9331e-8 * t_c + 1.1043e-10 * t_c * t_c + (5.707e-6 - 2.051e-8 * t_c) * vapour + (1.9898e-4 - 2.376e-6 * t_c) * vapour * vapour) +
-                                   p * p / (t_k * t_k) * (1.83e-11 - 0.765e-8 * vapour * vapour);
+    const double compressibility =
+        1.0 -
+        p / t_k *
+            (1.58123e-6 - 2.9331e-8 * t_c + 1.1043e-10 * t_c * t_c + (5.707e-6 - 2.051e-8 * t_c) * vapour +
+             (1.9898e-4 - 2.376e-6 * t_c) * vapour * vapour) +
+        p * p / (t_k * t_k) * (1.83e-11 - 0.765e-8 * vapour * vapour);
     return Density::from_value(p * molar_air_kg / (compressibility * molar_gas * t_k) * (1.0 - vapour * water_to_air));
 }
 
@@ -87,7 +90,8 @@ AirEffect air_effect(const Vibration& vibration, const Air& air, double wall_fac
             gamma = wall_factor * hydrodynamic_function(reynolds);
             widest_reynolds = std::max(widest_reynolds, reynolds);
         }
-        const double share = std::numbers::pi / 4.0 * density * width_m * width_m * point.deflection * point.deflection * point.stretch.value();
+        const double share = std::numbers::pi / 4.0 * density * width_m * width_m * point.deflection *
+                             point.deflection * point.stretch.value();
         added_kg += share * gamma.real();
         damping_kg += share * gamma.imag();
     }

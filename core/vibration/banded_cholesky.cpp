@@ -5,7 +5,8 @@
 
 // The loader picks the copy for the processor at hand; a plain build stays portable. Sanitizers do not
 // get along with the indirect functions behind it.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && !defined(__clang__)
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && \
+    !defined(__clang__)
 #define REEDWRIGHT_WIDE __attribute__((target_clones("default", "arch=haswell")))
 #else
 #define REEDWRIGHT_WIDE

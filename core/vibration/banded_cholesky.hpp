@@ -9,7 +9,9 @@ namespace reedwright::kernel {
 class BandedMatrix {
 public:
     BandedMatrix(int size, int bandwidth)
-        : size_(size), stride_(bandwidth + 1), entries_(static_cast<std::size_t>(size) * static_cast<std::size_t>(bandwidth + 1)) {}
+        : size_(size),
+          stride_(bandwidth + 1),
+          entries_(static_cast<std::size_t>(size) * static_cast<std::size_t>(bandwidth + 1)) {}
 
     int size() const { return size_; }
     int bandwidth() const { return stride_ - 1; }

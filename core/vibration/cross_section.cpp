@@ -86,7 +86,8 @@ struct Tables {
 }  // namespace
 
 template <std::size_t Orders>
-CrossSection<Orders>::CrossSection(Parity parity, double greatest_width_m) : parity_(parity), width_m_(greatest_width_m) {
+CrossSection<Orders>::CrossSection(Parity parity, double greatest_width_m)
+    : parity_(parity), width_m_(greatest_width_m) {
     for (std::size_t i = 0; i < Orders; ++i) middle_[i] = value_at(Tables<Orders>::of(parity).value[i], 0.0);
 }
 
@@ -101,9 +102,13 @@ CrossIntegrals<Orders> CrossSection<Orders>::integrals(double width_m) const {
             const bool full = t == 1.0;
             // y = B t / 2 and the integrands are even: the whole width is twice the half.
             result.plain[i][j] = width_m_ * (full ? tables.full_plain[i][j] : integral_to(tables.plain[i][j], t));
-            result.curved[i][j] = width_m_ * per_width * per_width * (full ? tables.full_curved[i][j] : integral_to(tables.curved[i][j], t));
-            result.both_curved[i][j] = width_m_ * per_width * per_width * per_width * per_width * (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
-            result.sloped[i][j] = width_m_ * per_width * per_width * (full ? tables.full_sloped[i][j] : integral_to(tables.sloped[i][j], t));
+            result.curved[i][j] = width_m_ * per_width * per_width *
+                                  (full ? tables.full_curved[i][j] : integral_to(tables.curved[i][j], t));
+            result.both_curved[i][j] =
+                width_m_ * per_width * per_width * per_width * per_width *
+                (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
+            result.sloped[i][j] = width_m_ * per_width * per_width *
+                                  (full ? tables.full_sloped[i][j] : integral_to(tables.sloped[i][j], t));
         }
     return result;
 }

@@ -18,10 +18,10 @@ using CrossMatrix = std::array<std::array<double, Orders>, Orders>;
 /// Integrals over the width at one place, lengths in metres.
 template <std::size_t Orders>
 struct CrossIntegrals {
-    CrossMatrix<Orders> plain;       // of Q_i Q_j
-    CrossMatrix<Orders> curved;      // of Q_i Q_j''
-    CrossMatrix<Orders> both_curved; // of Q_i'' Q_j''
-    CrossMatrix<Orders> sloped;      // of Q_i' Q_j'
+    CrossMatrix<Orders> plain;        // of Q_i Q_j
+    CrossMatrix<Orders> curved;       // of Q_i Q_j''
+    CrossMatrix<Orders> both_curved;  // of Q_i'' Q_j''
+    CrossMatrix<Orders> sloped;       // of Q_i' Q_j'
 };
 
 /// The part of the twisting integral that is missing near the free edges, of

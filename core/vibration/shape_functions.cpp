@@ -8,13 +8,19 @@ AlongShape along_shape(double share, double length) {
     const double l = length;
     const double bump = 1.0 - u * u;
     AlongShape shape{};
-    shape.value = {1.0 - 3.0 * t * t + 2.0 * t * t * t, l * (t - 2.0 * t * t + t * t * t), bump * bump, bump * bump * u,
-                   3.0 * t * t - 2.0 * t * t * t, l * (t * t * t - t * t)};
+    shape.value = {1.0 - 3.0 * t * t + 2.0 * t * t * t,
+                   l * (t - 2.0 * t * t + t * t * t),
+                   bump * bump,
+                   bump * bump * u,
+                   3.0 * t * t - 2.0 * t * t * t,
+                   l * (t * t * t - t * t)};
     // d/dx = (2 / l) d/du for the bubbles.
-    shape.slope = {(-6.0 * t + 6.0 * t * t) / l, 1.0 - 4.0 * t + 3.0 * t * t, -8.0 / l * u * bump, 2.0 / l * (bump * bump - 4.0 * u * u * bump),
-                   (6.0 * t - 6.0 * t * t) / l, 3.0 * t * t - 2.0 * t};
-    shape.curvature = {(-6.0 + 12.0 * t) / (l * l), (-4.0 + 6.0 * t) / l, 4.0 / (l * l) * (12.0 * u * u - 4.0), 4.0 / (l * l) * (20.0 * u * u * u - 12.0 * u),
-                       (6.0 - 12.0 * t) / (l * l), (6.0 * t - 2.0) / l};
+    shape.slope = {(-6.0 * t + 6.0 * t * t) / l, 1.0 - 4.0 * t + 3.0 * t * t,
+                   -8.0 / l * u * bump,          2.0 / l * (bump * bump - 4.0 * u * u * bump),
+                   (6.0 * t - 6.0 * t * t) / l,  3.0 * t * t - 2.0 * t};
+    shape.curvature = {(-6.0 + 12.0 * t) / (l * l),          (-4.0 + 6.0 * t) / l,
+                       4.0 / (l * l) * (12.0 * u * u - 4.0), 4.0 / (l * l) * (20.0 * u * u * u - 12.0 * u),
+                       (6.0 - 12.0 * t) / (l * l),           (6.0 * t - 2.0) / l};
     return shape;
 }
 

@@ -23,7 +23,8 @@ std::vector<double> sharp_places(const StripInput& input) {
     for (std::size_t i = 1; i < stiff.size(); ++i) {
         const double jump = std::abs(stiff[i].start.value - stiff[i - 1].end.value);
         const auto slope = [](const TracedSegment& s) { return (s.end.value - s.start.value) / (s.to_m - s.from_m); };
-        if (jump > 1e-3 * stiff[i].start.value || std::abs(slope(stiff[i]) - slope(stiff[i - 1])) > 0.05) places.push_back(stiff[i].from_m);
+        if (jump > 1e-3 * stiff[i].start.value || std::abs(slope(stiff[i]) - slope(stiff[i - 1])) > 0.05)
+            places.push_back(stiff[i].from_m);
     }
     return places;
 }
@@ -65,14 +66,17 @@ void subdivide(std::vector<double>& nodes, double from, double to, SizeAt size_a
     constexpr std::size_t samples = 32;
     std::array<double, samples + 1> measure{};
     for (std::size_t k = 0; k < samples; ++k)
-        measure[k + 1] = measure[k] + (to - from) / samples / size_at(from + (to - from) * (static_cast<double>(k) + 0.5) / samples);
+        measure[k + 1] =
+            measure[k] + (to - from) / samples / size_at(from + (to - from) * (static_cast<double>(k) + 0.5) / samples);
     // A tenth of an element too much is not worth another one.
     const auto count = static_cast<std::size_t>(std::max(1.0, std::ceil(measure[samples] - 0.1)));
     std::size_t k = 0;
     for (std::size_t e = 1; e < count; ++e) {
         const double wanted = measure[samples] * static_cast<double>(e) / static_cast<double>(count);
         while (measure[k + 1] < wanted) ++k;
-        nodes.push_back(from + (to - from) * (static_cast<double>(k) + (wanted - measure[k]) / (measure[k + 1] - measure[k])) / samples);
+        nodes.push_back(from + (to - from) *
+                                   (static_cast<double>(k) + (wanted - measure[k]) / (measure[k + 1] - measure[k])) /
+                                   samples);
     }
     nodes.push_back(to);
 }
@@ -84,16 +88,21 @@ Strip meshed(StripInput input, const MeshRule& rule) {
     const std::vector<double> all = corners(input);
     const double length = all.back();
     strip.greatest_width_m = 0.0;
-    for (const TracedSegment& s : input.width) strip.greatest_width_m = std::max({strip.greatest_width_m, s.start.value, s.end.value});
+    for (const TracedSegment& s : input.width)
+        strip.greatest_width_m = std::max({strip.greatest_width_m, s.start.value, s.end.value});
 
     const bool graded = input.edge_softening || input.poisson > 0.0;
     const double shortest = rule.shortest_share_of_length * length;
     const std::vector<double> sharp = graded ? distinct(sharp_places(input), shortest) : std::vector<double>{};
     const auto size_at = [&](double x) {
-        const auto segment = std::partition_point(input.stiff_thickness.begin(), input.stiff_thickness.end() - 1, [x](const TracedSegment& s) { return s.to_m <= x; });
+        const auto segment = std::partition_point(input.stiff_thickness.begin(), input.stiff_thickness.end() - 1,
+                                                  [x](const TracedSegment& s) { return s.to_m <= x; });
         const double slope = std::abs(segment->end.value - segment->start.value) / (segment->to_m - segment->from_m);
-        double size = std::min(rule.coarsest_share_of_length * length, rule.greatest_taper * segment->at(x).value / std::max(slope, 1e-12));
-        for (const double place : sharp) size = std::min(size, rule.finest_share * strip.greatest_width_m + (rule.growth - 1.0) * std::abs(x - place));
+        double size = std::min(rule.coarsest_share_of_length * length,
+                               rule.greatest_taper * segment->at(x).value / std::max(slope, 1e-12));
+        for (const double place : sharp)
+            size =
+                std::min(size, rule.finest_share * strip.greatest_width_m + (rule.growth - 1.0) * std::abs(x - place));
         return std::max(size, shortest);
     };
     const std::vector<double> major = major_places(input, all, shortest);
@@ -116,14 +125,16 @@ Strip meshed(StripInput input, const MeshRule& rule) {
         const TracedSegment& h = segment_over(input.thickness, middle, in_thickness);
         const TracedSegment& s = segment_over(input.stiff_thickness, middle, in_stiff);
         const TracedSegment& b = segment_over(input.width, middle, in_width);
-        strip.pieces.push_back({element, from, to - from, (from - e.x0_m) / e.length_m, (to - from) / e.length_m, h.at(from), h.at(to), s.at(from), s.at(to), b.at(from), b.at(to)});
+        strip.pieces.push_back({element, from, to - from, (from - e.x0_m) / e.length_m, (to - from) / e.length_m,
+                                h.at(from), h.at(to), s.at(from), s.at(to), b.at(from), b.at(to)});
     }
     strip.input = std::move(input);
     return strip;
 }
 
 std::pair<std::size_t, double> Strip::element_at(double x_m) const {
-    const auto after = std::upper_bound(elements.begin(), elements.end(), x_m, [](double x, const StripElement& element) { return x < element.x0_m; });
+    const auto after = std::upper_bound(elements.begin(), elements.end(), x_m,
+                                        [](double x, const StripElement& element) { return x < element.x0_m; });
     const std::size_t index = after == elements.begin() ? 0 : static_cast<std::size_t>(after - elements.begin()) - 1;
     return {index, std::clamp((x_m - elements[index].x0_m) / elements[index].length_m, 0.0, 1.0)};
 }

@@ -39,7 +39,8 @@ StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature tempe
     input.poisson = strip ? tongue.material.poisson_ratio.value.value() : 0.0;
     input.edge_softening = input.rotary_inertia = strip && model.solid_corrections;
     input.thickness = traced_of(tongue.thickness);
-    input.stiff_thickness = input.rotary_inertia ? limited_slope(input.thickness, steepest_stiff_slope) : input.thickness;
+    input.stiff_thickness =
+        input.rotary_inertia ? limited_slope(input.thickness, steepest_stiff_slope) : input.thickness;
     input.width = traced_of(tongue.width);
     for (const Load& load : tongue.loads) {
         const double size_m = load.size.value();
@@ -47,7 +48,8 @@ StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature tempe
     }
     const double extra = seat.give + clamp_layer_of(tongue.material, seat, model).give;
     const double root_m = seat.root_thickness.value();
-    input.root_spring_nm = extra > 0.0 ? input.youngs_pa * seat.root_width.value() * root_m * root_m / (12.0 * extra) : std::numeric_limits<double>::infinity();
+    input.root_spring_nm = extra > 0.0 ? input.youngs_pa * seat.root_width.value() * root_m * root_m / (12.0 * extra)
+                                       : std::numeric_limits<double>::infinity();
     return input;
 }
 

@@ -18,7 +18,8 @@ double linear(const Traced& a, const Traced& b, double share) {
 }
 
 template <std::size_t Orders>
-double form(const CrossMatrix<Orders>& matrix, const std::array<double, Orders>& left, const std::array<double, Orders>& right) {
+double form(const CrossMatrix<Orders>& matrix, const std::array<double, Orders>& left,
+            const std::array<double, Orders>& right) {
     double sum = 0.0;
     for (std::size_t i = 0; i < Orders; ++i) {
         double row = 0.0;
@@ -43,7 +44,9 @@ struct StripSolver<Orders>::ElementMatrices {
     std::array<double, element_size * element_size> mass;
 
     // The block of two shape functions along the element, Orders x Orders, upper half of blocks only.
-    double* stiffness_block(std::size_t a, std::size_t b) { return stiffness.data() + (a * along_count + b) * Orders * Orders; }
+    double* stiffness_block(std::size_t a, std::size_t b) {
+        return stiffness.data() + (a * along_count + b) * Orders * Orders;
+    }
     double* mass_block(std::size_t a, std::size_t b) { return mass.data() + (a * along_count + b) * Orders * Orders; }
 };
 
@@ -126,7 +129,8 @@ void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& p
 }
 
 template <std::size_t Orders>
-void StripSolver<Orders>::add_moments(ElementMatrices& result, const AlongMoments& moments, const CrossIntegrals<Orders>& cross) const {
+void StripSolver<Orders>::add_moments(ElementMatrices& result, const AlongMoments& moments,
+                                      const CrossIntegrals<Orders>& cross) const {
     const double nu = strip_.input.poisson;
     for (std::size_t p = 0; p < along_count; ++p)
         for (std::size_t q = p; q < along_count; ++q) {
@@ -141,7 +145,8 @@ void StripSolver<Orders>::add_moments(ElementMatrices& result, const AlongMoment
             const double inertia = moments.inertia_value[pair];
             for (std::size_t i = 0; i < Orders; ++i)
                 for (std::size_t j = 0; j < Orders; ++j) {
-                    k[i * Orders + j] += bend * cross.plain[i][j] + bend_value * cross.curved[i][j] + value_bend * cross.curved[j][i] + value * cross.both_curved[i][j];
+                    k[i * Orders + j] += bend * cross.plain[i][j] + bend_value * cross.curved[i][j] +
+                                         value_bend * cross.curved[j][i] + value * cross.both_curved[i][j];
                     m[i * Orders + j] += mass * cross.plain[i][j] + inertia * cross.sloped[i][j];
                 }
         }
@@ -182,7 +187,9 @@ void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) 
                 const int column = unknown(element, b);
                 if (row < 0 || column < 0) continue;
                 const double across = middle[a % Orders] * middle[b % Orders];
-                mass.at(row, column) += across * (point.mass_kg * shape.value[a / Orders] * shape.value[b / Orders] + point.inertia_kg_m2 * shape.slope[a / Orders] * shape.slope[b / Orders]);
+                mass.at(row, column) +=
+                    across * (point.mass_kg * shape.value[a / Orders] * shape.value[b / Orders] +
+                              point.inertia_kg_m2 * shape.slope[a / Orders] * shape.slope[b / Orders]);
             }
     }
 }
@@ -211,8 +218,9 @@ std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
                 const double length = strip_.elements.back().x0_m + strip_.elements.back().length_m;
                 const double t = x / length;
                 const double wave = 1.5 * static_cast<double>(found) * 3.14159265358979;
-                const std::array<double, 2> start{t * t * std::cos(wave * (1.0 - t)),
-                                                  (2.0 * t * std::cos(wave * (1.0 - t)) + t * t * wave * std::sin(wave * (1.0 - t))) / length};
+                const std::array<double, 2> start{
+                    t * t * std::cos(wave * (1.0 - t)),
+                    (2.0 * t * std::cos(wave * (1.0 - t)) + t * t * wave * std::sin(wave * (1.0 - t))) / length};
                 for (std::size_t k = 0; k < 2; ++k) {
                     const int index = unknown(e, side * 4 * Orders + k * Orders);
                     if (index >= 0) shape[static_cast<std::size_t>(index)] = start[k];
@@ -245,7 +253,8 @@ std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
             omega2 = estimate;
             if (done) break;
         }
-        if (iteration == most_iterations || !std::isfinite(omega2)) throw std::runtime_error("the vibration of the strip did not settle");
+        if (iteration == most_iterations || !std::isfinite(omega2))
+            throw std::runtime_error("the vibration of the strip did not settle");
         modes.push_back({omega2, shape});
         weighted_modes.push_back(weighted);
         std::fill(shape.begin(), shape.end(), 0.0);
@@ -287,7 +296,8 @@ struct Densities {
 
 template <std::size_t Orders>
 Densities densities(const StripInput& input, const CrossSection<Orders>& across, const CrossIntegrals<Orders>& cross,
-                    const LocalShape<Orders>& local, double omega2, double h, double s, double b, const EdgeValues<Orders>* at_edge) {
+                    const LocalShape<Orders>& local, double omega2, double h, double s, double b,
+                    const EdgeValues<Orders>* at_edge) {
     const double nu = input.poisson;
     const double rigidity = input.youngs_pa * s * s * s / (12.0 * (1.0 - nu * nu));
     const double rho = input.density_kg_m3;
@@ -302,13 +312,15 @@ Densities densities(const StripInput& input, const CrossSection<Orders>& across,
         softened_by_reach = form(edge.by_reach, local.slope, local.slope);
     }
     const double twist = form(cross.sloped, local.slope, local.slope) - softened;
-    const double bend = form(cross.plain, local.curvature, local.curvature) + form(cross.both_curved, local.value, local.value) +
+    const double bend = form(cross.plain, local.curvature, local.curvature) +
+                        form(cross.both_curved, local.value, local.value) +
                         2.0 * nu * form(cross.curved, local.curvature, local.value) + 2.0 * (1.0 - nu) * twist;
     const double heave = form(cross.plain, local.value, local.value);
     const double tilt = form(cross.plain, local.slope, local.slope) + form(cross.sloped, local.value, local.value);
 
     Densities result{};
-    result.by_stiff_thickness = 3.0 * rigidity / s * bend - rigidity * 2.0 * (1.0 - nu) * softened_by_reach * edge_reach;
+    result.by_stiff_thickness =
+        3.0 * rigidity / s * bend - rigidity * 2.0 * (1.0 - nu) * softened_by_reach * edge_reach;
     result.by_mass_thickness = -omega2 * rho * (heave + rotary * h * h / 4.0 * tilt);
     result.inertia = rho * h * (heave + rotary * h * h / 12.0 * tilt);
     if (at_edge != nullptr) {
@@ -320,8 +332,9 @@ Densities densities(const StripInput& input, const CrossSection<Orders>& across,
         const double w_xy = dot(local.slope, at_edge->slope);
         double twist_by_width = w_xy * w_xy;
         if (input.edge_softening) twist_by_width = softened / (2.0 * edge_reach * s);
-        result.by_width = rigidity * (w_xx * w_xx + w_yy * w_yy + 2.0 * nu * w_xx * w_yy + 2.0 * (1.0 - nu) * twist_by_width) -
-                          omega2 * rho * h * (w * w + rotary * h * h / 12.0 * (w_x * w_x + w_y * w_y));
+        result.by_width =
+            rigidity * (w_xx * w_xx + w_yy * w_yy + 2.0 * nu * w_xx * w_yy + 2.0 * (1.0 - nu) * twist_by_width) -
+            omega2 * rho * h * (w * w + rotary * h * h / 12.0 * (w_x * w_x + w_y * w_y));
     }
     return result;
 }
@@ -337,7 +350,8 @@ void spread(std::vector<double>& stations, const Traced& start, const Traced& en
 
 std::size_t station_count(const TracedProfile& profile) {
     int last = 0;
-    for (const TracedSegment& s : profile) last = std::max({last, s.start.first, s.start.second, s.end.first, s.end.second});
+    for (const TracedSegment& s : profile)
+        last = std::max({last, s.start.first, s.start.second, s.end.first, s.end.second});
     return static_cast<std::size_t>(last) + 1;
 }
 
@@ -389,7 +403,8 @@ double StripSolver<Orders>::thickness_density(const StripMode& mode, const Strip
     const double b = linear(piece.b0, piece.b1, share);
     const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(share));
     const Densities density =
-        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share), linear(piece.s0, piece.s1, share), b, static_cast<const EdgeValues<Orders>*>(nullptr));
+        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share),
+                  linear(piece.s0, piece.s1, share), b, static_cast<const EdgeValues<Orders>*>(nullptr));
     return density.by_stiff_thickness + density.by_mass_thickness;
 }
 

@@ -58,9 +58,11 @@ Traced TracedSegment::at(double x_m) const {
     result.first = start.first;
     result.second = end.second >= 0 ? end.second : start.second;
     const auto share_of = [](const Traced& traced, int station) {
-        return (traced.first == station ? traced.first_share : 0.0) + (traced.second == station ? traced.second_share : 0.0);
+        return (traced.first == station ? traced.first_share : 0.0) +
+               (traced.second == station ? traced.second_share : 0.0);
     };
-    if (result.first >= 0) result.first_share = (1.0 - share) * share_of(start, result.first) + share * share_of(end, result.first);
+    if (result.first >= 0)
+        result.first_share = (1.0 - share) * share_of(start, result.first) + share * share_of(end, result.first);
     if (result.second >= 0 && result.second != result.first)
         result.second_share = (1.0 - share) * share_of(start, result.second) + share * share_of(end, result.second);
     return result;
@@ -73,7 +75,8 @@ TracedProfile traced(const std::vector<double>& at_m, const std::vector<double>&
         if (at_m[i] <= at_m[i - 1]) continue;
         const int left = static_cast<int>(i) - 1;
         const int right = static_cast<int>(i);
-        profile.push_back({at_m[i - 1], at_m[i], {value_m[i - 1], left, 1.0, right, 0.0}, {value_m[i], left, 0.0, right, 1.0}});
+        profile.push_back(
+            {at_m[i - 1], at_m[i], {value_m[i - 1], left, 1.0, right, 0.0}, {value_m[i], left, 0.0, right, 1.0}});
     }
     return profile;
 }

@@ -47,7 +47,10 @@ ClampLayer clamp_layer_of(const Material& material, const Seat& seat, const Mode
 class Vibration::Solved {
 public:
     Solved(const Tongue& solved_tongue, const Seat& seat, Temperature temperature, Model solved_model)
-        : tongue(solved_tongue), model(solved_model), strip(kernel::meshed(kernel::strip_input(tongue, seat, temperature, model), kernel::mesh_rule(model))), shear(kernel::shear_factor(tongue, model)) {
+        : tongue(solved_tongue),
+          model(solved_model),
+          strip(kernel::meshed(kernel::strip_input(tongue, seat, temperature, model), kernel::mesh_rule(model))),
+          shear(kernel::shear_factor(tongue, model)) {
         if (model.tier == Tier::beam)
             even.emplace<kernel::StripSolver<1>>(strip, kernel::Parity::even);
         else if (model.more_orders_across)
@@ -85,7 +88,9 @@ public:
     Model model;
     kernel::Strip strip;
     double shear;
-    std::variant<std::monostate, kernel::StripSolver<1>, kernel::StripSolver<strip_orders>, kernel::StripSolver<more_strip_orders>> even;
+    std::variant<std::monostate, kernel::StripSolver<1>, kernel::StripSolver<strip_orders>,
+                 kernel::StripSolver<more_strip_orders>>
+        even;
     kernel::StripMode first;
     double tip = 1.0;
 };
@@ -138,10 +143,14 @@ std::vector<ModePoint> Vibration::mode_points() const {
     solved_->ask([&](const auto& solver) {
         for (const kernel::StripPiece& piece : solved_->strip.pieces)
             for (const auto& gauss : kernel::gauss_points()) {
-                const auto between = [&](const kernel::Traced& a, const kernel::Traced& b) { return Length::from_value(a.value + gauss.share * (b.value - a.value)); };
+                const auto between = [&](const kernel::Traced& a, const kernel::Traced& b) {
+                    return Length::from_value(a.value + gauss.share * (b.value - a.value));
+                };
                 const auto local = solver.shape_at(solved_->first, piece.element, piece.element_share(gauss.share));
-                points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m), Length::from_value(gauss.weight * piece.length_m), between(piece.b0, piece.b1),
-                                  between(piece.h0, piece.h1), middle_value(local.value, solver.across().middle()) / solved_->tip});
+                points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m),
+                                  Length::from_value(gauss.weight * piece.length_m), between(piece.b0, piece.b1),
+                                  between(piece.h0, piece.h1),
+                                  middle_value(local.value, solver.across().middle()) / solved_->tip});
             }
     });
     return points;
@@ -163,9 +172,12 @@ std::vector<StressPoint> Vibration::stress_points(Length swing) const {
                     const auto at_edge = solver.across().edge_values(2.0 * y_m);
                     const double along_1_m2 = middle_value(local.curvature, at_edge.value);
                     const double across_1_m2 = middle_value(local.value, at_edge.curvature);
-                    const double curvature = std::abs(along_1_m2 + input.poisson * across_1_m2) / std::abs(solved_->tip);
-                    const double stress_pa = input.youngs_pa / (1.0 - input.poisson * input.poisson) * 0.5 * h_m * curvature * swing.value();
-                    points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m), Length::from_value(y_m), Pressure::from_value(stress_pa)});
+                    const double curvature =
+                        std::abs(along_1_m2 + input.poisson * across_1_m2) / std::abs(solved_->tip);
+                    const double stress_pa =
+                        input.youngs_pa / (1.0 - input.poisson * input.poisson) * 0.5 * h_m * curvature * swing.value();
+                    points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m),
+                                      Length::from_value(y_m), Pressure::from_value(stress_pa)});
                 }
             }
     });
@@ -195,7 +207,9 @@ std::vector<ShapePoint> Vibration::shape(std::size_t flap_mode, std::size_t samp
         for (std::size_t k = 0; k <= samples; ++k) {
             const double x_m = solved_->length_m() * static_cast<double>(k) / static_cast<double>(samples);
             const auto [element, share] = solved_->strip.element_at(x_m);
-            points.push_back({Length::from_value(x_m), middle_value(solver.shape_at(mode, element, share).value, solver.across().middle()) / tip});
+            points.push_back(
+                {Length::from_value(x_m),
+                 middle_value(solver.shape_at(mode, element, share).value, solver.across().middle()) / tip});
         }
     });
     return points;
@@ -213,7 +227,8 @@ Sensitivities Vibration::sensitivities() const {
     double by_scaled_lengths = 0.0;
     for (std::size_t i = 0; i < gradient.by_thickness.size(); ++i) {
         double cents_per_m = gradient.by_thickness[i] * to_cents;
-        if (i == 0 && solved_->shear != 1.0) cents_per_m += 2.0 * shear_cents * tongue.thickness.at_root().value() / (length_m * length_m);
+        if (i == 0 && solved_->shear != 1.0)
+            cents_per_m += 2.0 * shear_cents * tongue.thickness.at_root().value() / (length_m * length_m);
         result.by_thickness.push_back(IntervalPerLength::from_value(cents_per_m));
         by_scaled_lengths += cents_per_m * tongue.thickness.stations()[i].value.value();
     }
@@ -227,7 +242,9 @@ Sensitivities Vibration::sensitivities() const {
         const double cents_per_kg = (gradient.by_mass[k] + gradient.by_inertia[k] * size_m * size_m / 12.0) * to_cents;
         result.by_load.push_back(IntervalPerMass::from_value(cents_per_kg));
         // Under a scaling by g masses go as g^3 and inertias as g^5.
-        by_scaled_lengths += tongue.loads[k].mass.value() * (3.0 * gradient.by_mass[k] + 5.0 * gradient.by_inertia[k] * size_m * size_m / 12.0) * to_cents;
+        by_scaled_lengths += tongue.loads[k].mass.value() *
+                             (3.0 * gradient.by_mass[k] + 5.0 * gradient.by_inertia[k] * size_m * size_m / 12.0) *
+                             to_cents;
     }
     result.by_seat = Interval::from_value(gradient.by_ln_spring * to_cents);
     result.by_density = Interval::from_value(gradient.by_ln_density * to_cents);
@@ -243,7 +260,8 @@ std::vector<WherePoint> Vibration::where_map(std::size_t intervals) const {
     std::vector<WherePoint> points;
     const auto& pieces = solved_->strip.pieces;
     const auto add = [&](const kernel::StripPiece& piece, double share) {
-        points.push_back({Length::from_value(piece.x0_m + share * piece.length_m), IntervalPerArea::from_value(solved_->effect(piece, share))});
+        points.push_back({Length::from_value(piece.x0_m + share * piece.length_m),
+                          IntervalPerArea::from_value(solved_->effect(piece, share))});
     };
     std::size_t p = 0;
     for (std::size_t k = 0; k <= intervals; ++k) {
@@ -254,7 +272,8 @@ std::vector<WherePoint> Vibration::where_map(std::size_t intervals) const {
                 add(pieces[p], 1.0);
                 add(pieces[p + 1], 0.0);
             }
-        if (points.empty() || std::abs(points.back().at.value() - x_m) > 1e-9) add(pieces[p], std::clamp((x_m - pieces[p].x0_m) / pieces[p].length_m, 0.0, 1.0));
+        if (points.empty() || std::abs(points.back().at.value() - x_m) > 1e-9)
+            add(pieces[p], std::clamp((x_m - pieces[p].x0_m) / pieces[p].length_m, 0.0, 1.0));
     }
     return points;
 }

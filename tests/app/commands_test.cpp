@@ -1,9 +1,9 @@
 // The commands as whole processes: what other programs may rely on.
 #include "tests/support/program.hpp"
 
-#include <cmath>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 namespace reedwright {
@@ -13,7 +13,8 @@ using nlohmann::json;
 using testing::HasSubstr;
 
 const std::string designs = REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/";
-const std::vector<std::string> plain{"--material", "cuzn37-r630", "--length", "15mm", "--width", "2mm", "--thickness", "0.12mm"};
+const std::vector<std::string> plain{"--material", "cuzn37-r630", "--length",    "15mm",
+                                     "--width",    "2mm",         "--thickness", "0.12mm"};
 
 std::vector<std::string> with(std::vector<std::string> arguments, const std::vector<std::string>& more) {
     arguments.insert(arguments.end(), more.begin(), more.end());
@@ -47,7 +48,8 @@ TEST(Commands, Pitch_tells_every_promised_value) {
     EXPECT_GE(pitch["twist_hz"].size(), 2U);
     EXPECT_DOUBLE_EQ(pitch["flap_hz"][0].get<double>(), pitch["vacuo_hz"].get<double>());
     const double omega = 2.0 * 3.14159265358979 * pitch["vacuo_hz"].get<double>();
-    EXPECT_NEAR(pitch["stiffness_n_per_m"].get<double>() / (omega * omega * pitch["modal_mass_kg"].get<double>()), 1.0, 1e-9);
+    EXPECT_NEAR(pitch["stiffness_n_per_m"].get<double>() / (omega * omega * pitch["modal_mass_kg"].get<double>()), 1.0,
+                1e-9);
     EXPECT_GT(pitch["expanded_uncertainty_cents"].get<double>(), 10.0);
     const json beam = json_of({"pitch", designs + "brass_a4.yaml", "--tier", "beam"});
     EXPECT_TRUE(beam["twist_hz"].empty());
@@ -57,9 +59,11 @@ TEST(Commands, Pitch_tells_every_promised_value) {
 TEST(Commands, Dimensions_on_the_command_line_are_a_tongue_file) {
     const json quick = json_of(with({"pitch"}, plain));
     Scratch scratch;
-    std::ofstream(scratch.path() / "same.yaml") << "tongue: {material: cuzn37-r630, length: 15 mm, width: 2 mm, thickness: 0.12 mm}\n";
+    std::ofstream(scratch.path() / "same.yaml")
+        << "tongue: {material: cuzn37-r630, length: 15 mm, width: 2 mm, thickness: 0.12 mm}\n";
     EXPECT_EQ(quick["pitch_hz"], json_of({"pitch", (scratch.path() / "same.yaml").string()})["pitch_hz"]);
-    const json taper = json_of(with(with({"pitch"}, plain), {"--tip-thickness", "0.08mm", "--air", "none", "--give", "0"}));
+    const json taper =
+        json_of(with(with({"pitch"}, plain), {"--tip-thickness", "0.08mm", "--air", "none", "--give", "0"}));
     EXPECT_EQ(taper["pitch_hz"], taper["vacuo_hz"]);
 }
 
@@ -67,7 +71,8 @@ TEST(Commands, A_material_in_place_leaves_unknown_what_it_does_not_say) {
     Scratch scratch;
     const auto file = (scratch.path() / "in_place.yaml").string();
     std::ofstream(file) << "temperature: 30 degC\n"
-                           "tongue: {material: {youngs_modulus: 110 GPa, density: 8530 kg/m^3, poisson_ratio: 0.34}, length: 15 mm, width: 2 mm, thickness: 0.12 mm}\n";
+                           "tongue: {material: {youngs_modulus: 110 GPa, density: 8530 kg/m^3, poisson_ratio: 0.34}, "
+                           "length: 15 mm, width: 2 mm, thickness: 0.12 mm}\n";
     const json pitch = json_of({"pitch", file});
     EXPECT_TRUE(pitch["expanded_uncertainty_cents"].is_null());
     EXPECT_FALSE(pitch["temperature_known"].get<bool>());
@@ -86,26 +91,32 @@ TEST(Commands, Where_gives_stations_and_neutral_places) {
     // The map integrated over a zone is the shift of a small cut there, the ramps aside.
     double sum = 0.0;
     for (const auto& station : where["stations"])
-        if (station["at_mm"].get<double>() > 12.0 - 1e-9) sum += station["cents_per_um_mm"].get<double>() * 0.15 * (station["at_mm"].get<double>() > 14.99 || station["at_mm"].get<double>() < 12.01 ? 0.5 : 1.0);
+        if (station["at_mm"].get<double>() > 12.0 - 1e-9)
+            sum += station["cents_per_um_mm"].get<double>() * 0.15 *
+                   (station["at_mm"].get<double>() > 14.99 || station["at_mm"].get<double>() < 12.01 ? 0.5 : 1.0);
     const json cut = json_of(with(with({"cut"}, plain), {"--zone", "tip", "--depth", "0.1um", "--ramp", "0mm"}));
     EXPECT_NEAR(cut["shift_cents"].get<double>() / (0.1 * sum), 1.0, 0.01);
 }
 
 TEST(Commands, The_depth_that_cut_finds_brings_the_shift_when_it_is_cut) {
-    const json inverse = json_of({"cut", designs + "brass_a4.yaml", "--read", "-12c", "--want", "A4", "--zone", "tip", "--trust", "dimensions"});
+    const json inverse = json_of(
+        {"cut", designs + "brass_a4.yaml", "--read", "-12c", "--want", "A4", "--zone", "tip", "--trust", "dimensions"});
     EXPECT_TRUE(inverse["reachable"].get<bool>());
     EXPECT_NEAR(inverse["shift_cents"].get<double>(), 12.0, 0.01);
     EXPECT_NEAR(inverse["new_pitch_hz"].get<double>(), 440.0, 0.003);
     EXPECT_LT(inverse["first_pass_um"], inverse["depth_um"]);
-    const json forward = json_of({"cut", designs + "brass_a4.yaml", "--zone", "tip", "--depth", std::to_string(inverse["depth_um"].get<double>()) + "um"});
+    const json forward = json_of({"cut", designs + "brass_a4.yaml", "--zone", "tip", "--depth",
+                                  std::to_string(inverse["depth_um"].get<double>()) + "um"});
     EXPECT_NEAR(forward["shift_cents"].get<double>(), inverse["shift_cents"].get<double>(), 0.01);
     EXPECT_NEAR(forward["removed_mg"].get<double>(), inverse["removed_mg"].get<double>(), 1e-5);
     EXPECT_NEAR(forward["thinnest_mm"].get<double>(), inverse["thinnest_mm"].get<double>(), 1e-6);
 }
 
 TEST(Commands, A_reading_that_the_model_did_not_expect_moves_the_uncertain_inputs) {
-    const json trusting = json_of({"cut", designs + "brass_a4.yaml", "--read", "-60c", "--want", "A4-40c", "--zone", "tip", "--trust", "dimensions"});
-    const json weighing = json_of({"cut", designs + "brass_a4.yaml", "--read", "-60c", "--want", "A4-40c", "--zone", "tip"});
+    const json trusting = json_of({"cut", designs + "brass_a4.yaml", "--read", "-60c", "--want", "A4-40c", "--zone",
+                                   "tip", "--trust", "dimensions"});
+    const json weighing =
+        json_of({"cut", designs + "brass_a4.yaml", "--read", "-60c", "--want", "A4-40c", "--zone", "tip"});
     EXPECT_LT(trusting["surprise_cents"].get<double>(), -40.0);
     EXPECT_TRUE(trusting["explanation"].empty());
     EXPECT_FALSE(weighing["explanation"].empty());
@@ -120,10 +131,12 @@ TEST(Commands, On_the_note_there_is_nothing_to_cut) {
 }
 
 TEST(Commands, Load_tells_the_mass_that_lowers) {
-    const json load = json_of({"load", designs + "bronze_g3.yaml", "--read", "+9c", "--want", "G3", "--trust", "dimensions"});
+    const json load =
+        json_of({"load", designs + "bronze_g3.yaml", "--read", "+9c", "--want", "G3", "--trust", "dimensions"});
     EXPECT_NEAR(load["shift_cents"].get<double>(), -9.0, 0.01);
     EXPECT_GT(load["mass_mg"].get<double>(), 0.05);
-    const json inner = json_of({"load", designs + "bronze_g3.yaml", "--read", "+9c", "--want", "G3", "--at", "12mm", "--trust", "dimensions"});
+    const json inner = json_of(
+        {"load", designs + "bronze_g3.yaml", "--read", "+9c", "--want", "G3", "--at", "12mm", "--trust", "dimensions"});
     EXPECT_GT(inner["mass_mg"], load["mass_mg"]);
     EXPECT_THAT(load["cautions"].dump(), HasSubstr("lead-free"));
 }
@@ -140,13 +153,20 @@ TEST(Commands, Materials_are_listed_with_ranges_sources_and_cautions) {
 }
 
 TEST(Commands, A_hazardous_alloy_prints_its_caution_wherever_it_is_used) {
-    const std::vector<std::string> beryllium{"--material", "c17200-aged", "--length", "15mm", "--width", "2mm", "--thickness", "0.12mm"};
-    for (const auto& command : {std::vector<std::string>{"pitch"}, {"where"}, {"cut", "--zone", "tip", "--depth", "2um"}, {"load", "--read", "300Hz", "--want", "298Hz"}})
+    const std::vector<std::string> beryllium{"--material", "c17200-aged", "--length",    "15mm",
+                                             "--width",    "2mm",         "--thickness", "0.12mm"};
+    for (const auto& command : {std::vector<std::string>{"pitch"},
+                                {"where"},
+                                {"cut", "--zone", "tip", "--depth", "2um"},
+                                {"load", "--read", "300Hz", "--want", "298Hz"}})
         EXPECT_THAT(run_program(with(command, beryllium)).out, testing::ContainsRegex("[Bb]eryllium")) << command[0];
 }
 
 TEST(Commands, Temperature_moves_the_pitch_by_the_alloys_drift) {
-    const auto pitch_at = [](const char* temperature) { return json_of(with(with({"pitch"}, plain), {"--air", "none", "--temperature", temperature}))["pitch_hz"].get<double>(); };
+    const auto pitch_at = [](const char* temperature) {
+        return json_of(with(with({"pitch"}, plain), {"--air", "none", "--temperature", temperature}))["pitch_hz"]
+            .get<double>();
+    };
     EXPECT_NEAR(1200.0 * std::log2(pitch_at("30 degC") / pitch_at("20 degC")), -3.2, 0.01);
 }
 
@@ -155,7 +175,8 @@ TEST(Commands, Shop_writes_a_whole_folder_and_keeps_what_is_there) {
     const auto folder = scratch.path() / "a4";
     const Outcome first = run_program({"shop", designs + "brass_a4.yaml", "--out", folder.string()});
     ASSERT_EQ(first.code, 0) << first.err;
-    for (const char* name : {"reed.step", "tongue.svg", "tongue.yaml", "contents.json"}) EXPECT_TRUE(std::filesystem::exists(folder / name)) << name;
+    for (const char* name : {"reed.step", "tongue.svg", "tongue.yaml", "contents.json"})
+        EXPECT_TRUE(std::filesystem::exists(folder / name)) << name;
     const auto content = [&](const char* name) {
         std::ifstream stream(folder / name, std::ios::binary);
         return std::string(std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>());
@@ -170,7 +191,9 @@ TEST(Commands, Shop_writes_a_whole_folder_and_keeps_what_is_there) {
     EXPECT_EQ(content("reed.step"), step);
     // Nobody's own folder is taken away.
     std::filesystem::create_directory(scratch.path() / "mine");
-    EXPECT_EQ(run_program({"shop", designs + "brass_a4.yaml", "--out", (scratch.path() / "mine").string(), "--replace"}).code, 1);
+    EXPECT_EQ(
+        run_program({"shop", designs + "brass_a4.yaml", "--out", (scratch.path() / "mine").string(), "--replace"}).code,
+        1);
 }
 
 TEST(Commands, Explain_ends_at_the_pitch_and_its_steps_add_up) {
@@ -179,7 +202,9 @@ TEST(Commands, Explain_ends_at_the_pitch_and_its_steps_add_up) {
         const json& chain = pitch["chain"];
         double sum = 0.0;
         for (const auto& step : chain) sum += step["change_cents"].get<double>();
-        EXPECT_NEAR(sum, 1200.0 * std::log2(chain.back()["pitch_hz"].get<double>() / chain.front()["pitch_hz"].get<double>()), 1e-6);
+        EXPECT_NEAR(
+            sum, 1200.0 * std::log2(chain.back()["pitch_hz"].get<double>() / chain.front()["pitch_hz"].get<double>()),
+            1e-6);
         EXPECT_NEAR(chain.back()["pitch_hz"].get<double>(), pitch["pitch_hz"].get<double>(), 1e-9);
         EXPECT_EQ(pitch["mode_shapes"].size(), 3U);
     }

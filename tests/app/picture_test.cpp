@@ -18,7 +18,10 @@ TEST(Pictures, Scales_end_at_round_values_that_hold_the_data) {
     const Scale scale = rounded_scale(-3.1, 2.4, "");
     EXPECT_DOUBLE_EQ(scale.low, -4.0);
     EXPECT_DOUBLE_EQ(scale.high, 4.0);
-    EXPECT_THAT(ticks(0.0, 1.0, 5), testing::ElementsAre(0.0, testing::DoubleNear(0.2, 1e-12), testing::DoubleNear(0.4, 1e-12), testing::DoubleNear(0.6, 1e-12), testing::DoubleNear(0.8, 1e-12), testing::DoubleNear(1.0, 1e-12)));
+    EXPECT_THAT(ticks(0.0, 1.0, 5),
+                testing::ElementsAre(0.0, testing::DoubleNear(0.2, 1e-12), testing::DoubleNear(0.4, 1e-12),
+                                     testing::DoubleNear(0.6, 1e-12), testing::DoubleNear(0.8, 1e-12),
+                                     testing::DoubleNear(1.0, 1e-12)));
     EXPECT_LT(rounded_scale(2.0, 2.0, "").low, rounded_scale(2.0, 2.0, "").high);
 }
 

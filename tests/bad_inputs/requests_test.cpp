@@ -150,9 +150,10 @@ TEST_F(BadRequest, AReadingIsAPitch) {
     refused_cut({"--zone", "tip", "--read", "A4-12mm", "--want", "A4"},
                 "--read: '-12mm' is a length, not an interval; write 437.2Hz, A4, A4-12c or -12c\n");
     refused_cut({"--zone", "tip", "--read", "3Hz", "--want", "A4"}, "--read: 3 Hz is outside 10 Hz to 20000 Hz\n");
-    refused_cut({"--zone", "tip", "--read", "A", "--want", "A4"},
-                "--read: 'A' has no octave; write a note with its octave, as in A4, F#3 or Bb5; in a file a sharp after a "
-            "blank starts a comment and is lost\n");
+    refused_cut(
+        {"--zone", "tip", "--read", "A", "--want", "A4"},
+        "--read: 'A' has no octave; write a note with its octave, as in A4, F#3 or Bb5; in a file a sharp after a "
+        "blank starts a comment and is lost\n");
 }
 
 TEST_F(BadRequest, TheChanceToOvershootIsBelowOneHalf) {

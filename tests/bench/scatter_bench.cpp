@@ -17,7 +17,8 @@ Reed brass() {
     material.youngs_modulus.sigma = 3.2 * gigapascal;
     material.density.sigma = 25.0 * kilogram_per_cubic_metre;
     material.poisson_ratio.sigma = Ratio(0.01);
-    Reed reed = test::reed(material, test::profile({{0, 0.161}, {6, 0.131}, {15, 0.089}}), test::profile({{0, 2}, {15, 2}}));
+    Reed reed =
+        test::reed(material, test::profile({{0, 0.161}, {6, 0.131}, {15, 0.089}}), test::profile({{0, 2}, {15, 2}}));
     reed.seat.give = 0.64;
     reed.seat.give_sigma = 0.32;
     reed.air = Air{};
@@ -30,7 +31,8 @@ void scatter(benchmark::State& state) {
     request.samples = 1000000;
     request.threads = static_cast<unsigned>(state.range(0));
     for (auto _ : state) benchmark::DoNotOptimize(pitch_scatter(reed, Model{}, request));
-    state.counters["tongues"] = benchmark::Counter(static_cast<double>(request.samples) * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+    state.counters["tongues"] = benchmark::Counter(
+        static_cast<double>(request.samples) * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
 }
 BENCHMARK(scatter)->Arg(1)->Arg(2)->ArgName("threads")->UseRealTime()->Unit(benchmark::kMillisecond);
 
@@ -59,7 +61,8 @@ void reduced_pitch(benchmark::State& state) {
         reduced.cents(spans, values);
         benchmark::ClobberMemory();
     }
-    state.counters["tongues"] = benchmark::Counter(256.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+    state.counters["tongues"] =
+        benchmark::Counter(256.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
 }
 BENCHMARK(reduced_pitch);
 
@@ -74,7 +77,8 @@ void full_pitch(benchmark::State& state) {
     Deviations z{};
     z.fill(0.5);
     for (auto _ : state) benchmark::DoNotOptimize(full_model_cents(reed, 440.0 * hertz, z, Model{}));
-    state.counters["tongues"] = benchmark::Counter(static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+    state.counters["tongues"] =
+        benchmark::Counter(static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
 }
 BENCHMARK(full_pitch)->Unit(benchmark::kMicrosecond);
 

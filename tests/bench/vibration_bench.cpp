@@ -8,7 +8,8 @@ namespace reedwright::test {
 namespace {
 
 Reed five_stations() {
-    Reed result = reed(metal(110.0, 8530.0, 0.34), profile({{0, 0.14}, {4, 0.09}, {9.6, 0.08}, {12, 0.2}, {16, 0.2}}), profile({{0, 2.4}, {16, 2.4}}));
+    Reed result = reed(metal(110.0, 8530.0, 0.34), profile({{0, 0.14}, {4, 0.09}, {9.6, 0.08}, {12, 0.2}, {16, 0.2}}),
+                       profile({{0, 2.4}, {16, 2.4}}));
     result.seat.give = 0.64;
     return result;
 }

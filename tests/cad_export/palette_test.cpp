@@ -1,8 +1,8 @@
 #include "cad_export/palette.hpp"
 
+#include <gtest/gtest.h>
 #include <array>
 #include <cmath>
-#include <gtest/gtest.h>
 
 namespace reedwright {
 namespace {

@@ -4,8 +4,8 @@
 #include "cad_export/cad_loader.hpp"
 #include "tests/cad_export/sample_blanks.hpp"
 
-#include <cmath>
 #include <gmock/gmock.h>
+#include <cmath>
 
 namespace reedwright {
 namespace {

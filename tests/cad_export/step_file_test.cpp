@@ -3,13 +3,13 @@
 #include "tests/cad_export/sample_blanks.hpp"
 #include "tests/part21/part21.hpp"
 
+#include <gmock/gmock.h>
+#include <unistd.h>
 #include <algorithm>
 #include <array>
 #include <cstdio>
 #include <filesystem>
-#include <gmock/gmock.h>
 #include <memory>
-#include <unistd.h>
 
 namespace reedwright {
 namespace {

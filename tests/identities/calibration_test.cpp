@@ -1,8 +1,8 @@
 // Calibration on made-up lots whose truth is known.
 #include "core/retune/calibration.hpp"
+#include "core/input/diagnostic.hpp"
 #include "core/retune/calibration_file.hpp"
 #include "core/uncertainty/inputs.hpp"
-#include "core/input/diagnostic.hpp"
 #include "tests/support/program.hpp"
 #include "tests/support/tongues.hpp"
 
@@ -31,7 +31,8 @@ struct Truth {
 MeasuredTongue measured(const Reed& stated, const Truth& truth, std::mt19937& random, double off_cents = 0.0) {
     std::normal_distribution<> normal;
     Deviations errors{};
-    for (const Input input : {Input::thickness, Input::length, Input::width}) errors[static_cast<std::size_t>(input)] = normal(random);
+    for (const Input input : {Input::thickness, Input::length, Input::width})
+        errors[static_cast<std::size_t>(input)] = normal(random);
     Reed real = with_deviations(stated, errors);
     real.tongue.material.youngs_modulus.value *= truth.factor * truth.factor;
     real.seat.give = truth.give;
@@ -48,7 +49,8 @@ Reed stated(double length, double root, double tip) {
 }
 
 std::vector<Reed> lot() {
-    return {stated(12, 0.10, 0.10), stated(12, 0.14, 0.11), stated(14, 0.12, 0.12), stated(15, 0.16, 0.09), stated(15, 0.20, 0.20), stated(17, 0.18, 0.18), stated(10, 0.2, 0.16)};
+    return {stated(12, 0.10, 0.10), stated(12, 0.14, 0.11), stated(14, 0.12, 0.12), stated(15, 0.16, 0.09),
+            stated(15, 0.20, 0.20), stated(17, 0.18, 0.18), stated(10, 0.2, 0.16)};
 }
 
 TEST(Calibrating, Truth_lies_inside_the_stated_uncertainty_as_often_as_it_should) {
@@ -80,7 +82,8 @@ TEST(Calibrating, A_cracked_tongue_is_named_and_left_out) {
     std::mt19937 random(4);
     std::vector<MeasuredTongue> tongues;
     const auto reeds = lot();
-    for (std::size_t i = 0; i < reeds.size(); ++i) tongues.push_back(measured(reeds[i], {1.01, 0.8}, random, i == 3 ? -90.0 : 0.0));
+    for (std::size_t i = 0; i < reeds.size(); ++i)
+        tongues.push_back(measured(reeds[i], {1.01, 0.8}, random, i == 3 ? -90.0 : 0.0));
     const Calibration found = calibrate(tongues);
     for (std::size_t i = 0; i < reeds.size(); ++i) EXPECT_EQ(found.tongues[i].outlier, i == 3) << i;
     EXPECT_LT(found.tongues[3].standardised, -3.0);
@@ -97,7 +100,8 @@ TEST(Calibrating, One_reading_moves_everything_by_its_share) {
     // The parts add up to the reading but for the tuner's share.
     Reed calibrated = with_calibration(one, found);
     calibrated.seat.give = found.give.value;
-    EXPECT_NEAR(cents(pitch_of(calibrated).pitch.value(), tongue.reading.value()), found.tongues[0].residual.value(), 0.01);
+    EXPECT_NEAR(cents(pitch_of(calibrated).pitch.value(), tongue.reading.value()), found.tongues[0].residual.value(),
+                0.01);
 }
 
 TEST(Calibrating, A_calibration_survives_its_file) {

@@ -17,10 +17,12 @@ Reed any_reed() {
     const auto count = *rc::gen::inRange<std::size_t>(2, 6);
     Stations thickness;
     for (std::size_t i = 0; i < count; ++i)
-        thickness.push_back({length * static_cast<double>(i) / static_cast<double>(count - 1), *rc::gen::inRange(70, 300) * 1e-3});
+        thickness.push_back(
+            {length * static_cast<double>(i) / static_cast<double>(count - 1), *rc::gen::inRange(70, 300) * 1e-3});
     const double width = *rc::gen::inRange(15, 30) * 0.1;
-    Reed result = reed(metal(*rc::gen::inRange(90, 210), *rc::gen::inRange(7500, 9000), *rc::gen::inRange(25, 37) * 0.01), profile(thickness),
-                       profile({{0, width}, {length, width * *rc::gen::inRange(70, 100) * 0.01}}));
+    Reed result =
+        reed(metal(*rc::gen::inRange(90, 210), *rc::gen::inRange(7500, 9000), *rc::gen::inRange(25, 37) * 0.01),
+             profile(thickness), profile({{0, width}, {length, width * *rc::gen::inRange(70, 100) * 0.01}}));
     result.seat.give = *rc::gen::inRange(0, 150) * 0.01;
     return result;
 }
@@ -32,7 +34,8 @@ RC_GTEST_PROP(Cuts, Metal_off_the_tip_raises_and_off_the_root_lowers, ()) {
     const Length end = 0.02 * reed.tongue.length();
     const Length depth = 0.02 * reed.tongue.thickness.smallest();
     const Length none = 0.0 * millimetre;
-    RC_ASSERT(effect_of_cut(reed, {{reed.tongue.length() - end, reed.tongue.length()}, depth, none}).shift.value() > 0.0);
+    RC_ASSERT(effect_of_cut(reed, {{reed.tongue.length() - end, reed.tongue.length()}, depth, none}).shift.value() >
+              0.0);
     RC_ASSERT(effect_of_cut(reed, {{none, end}, depth, none}).shift.value() < 0.0);
     const auto map = vibration_of(reed).where_map(50);
     RC_ASSERT(map.front().effect.value() < 0.0);
@@ -44,7 +47,8 @@ RC_GTEST_PROP(Cuts, The_depth_found_brings_the_wanted_shift, ()) {
     const Reed reed = any_reed();
     const bool tip = *rc::gen::arbitrary<bool>();
     const double wanted = *rc::gen::inRange(2, 30) * (tip ? 1.0 : -1.0);
-    const DepthSearch search = find_depth(reed, parse_zone(tip ? "tip" : "root", reed.tongue.length()), 0.1 * millimetre, wanted * cent);
+    const DepthSearch search =
+        find_depth(reed, parse_zone(tip ? "tip" : "root", reed.tongue.length()), 0.1 * millimetre, wanted * cent);
     if (!search.reachable) return;
     // The search ends within 0.01 cent; solved afresh, the cut must agree.
     RC_ASSERT(std::abs(effect_of_cut(reed, search.best.cut).shift.value() - wanted) < 0.01);
@@ -109,9 +113,11 @@ TEST(Cuts, Ramps_lie_inside_the_zone_and_are_left_out_at_an_end) {
     const Profile tip = depth_profile({{12.0 * millimetre, length}, 10.0 * micrometre, 0.1 * millimetre}, length);
     EXPECT_NEAR(in(tip.at_tip(), micrometre), 10.0, 1e-9);
     EXPECT_NEAR(in(tip.before(12.05 * millimetre), micrometre), 5.0, 1e-6);
-    const Profile middle = depth_profile({{6.0 * millimetre, 9.0 * millimetre}, 10.0 * micrometre, 0.1 * millimetre}, length);
+    const Profile middle =
+        depth_profile({{6.0 * millimetre, 9.0 * millimetre}, 10.0 * micrometre, 0.1 * millimetre}, length);
     EXPECT_NEAR(middle.area().value(), 10e-6 * 2.9e-3, 1e-15);
-    const Profile sharp = depth_profile({{6.0 * millimetre, 9.0 * millimetre}, 10.0 * micrometre, 0.0 * millimetre}, length);
+    const Profile sharp =
+        depth_profile({{6.0 * millimetre, 9.0 * millimetre}, 10.0 * micrometre, 0.0 * millimetre}, length);
     EXPECT_NEAR(sharp.area().value(), 10e-6 * 3e-3, 1e-15);
 }
 

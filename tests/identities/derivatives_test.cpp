@@ -2,14 +2,16 @@
 #include "core/uncertainty/inputs.hpp"
 #include "tests/support/tongues.hpp"
 
-#include <functional>
 #include <gtest/gtest.h>
+#include <functional>
 
 namespace reedwright::test {
 namespace {
 
 Reed with_steps() {
-    Reed result = reed(metal(110.0, 8530.0, 0.34), profile({{0, 0.15}, {4, 0.10}, {9, 0.09}, {9, 0.16}, {11, 0.2}, {16, 0.18}}), profile({{0, 2.4}, {10, 2.2}, {16, 2.0}}));
+    Reed result =
+        reed(metal(110.0, 8530.0, 0.34), profile({{0, 0.15}, {4, 0.10}, {9, 0.09}, {9, 0.16}, {11, 0.2}, {16, 0.18}}),
+             profile({{0, 2.4}, {10, 2.2}, {16, 2.0}}));
     result.seat.give = 0.64;
     result.tongue.loads.push_back({14.5 * millimetre, 1.5 * milligram, 1.0 * millimetre});
     return result;
@@ -32,7 +34,8 @@ double difference(const Reed& reed, double step, const std::function<void(Reed&,
     Reed up = reed, down = reed;
     change(up, step);
     change(down, -step);
-    return cents(vibration_of(down, model).fundamental().value(), vibration_of(up, model).fundamental().value()) / (2.0 * step);
+    return cents(vibration_of(down, model).fundamental().value(), vibration_of(up, model).fundamental().value()) /
+           (2.0 * step);
 }
 
 // Central differences of relative step 1e-4 are good to about 1e-6 of the largest derivative; the mesh,
@@ -52,18 +55,34 @@ TEST_P(Derivatives, Match_central_differences_for_every_input) {
     for (const auto& d : s.by_thickness) largest = std::max(largest, std::abs(d.value()));
     ASSERT_EQ(s.by_thickness.size(), base.tongue.thickness.stations().size());
     for (std::size_t i = 0; i < s.by_thickness.size(); ++i)
-        expect_close(s.by_thickness[i].value(), difference(base, 1e-8, [i](Reed& r, double d) { r.tongue.thickness = nudged(r.tongue.thickness, i, d); }, model), largest, "thickness");
+        expect_close(
+            s.by_thickness[i].value(),
+            difference(
+                base, 1e-8, [i](Reed& r, double d) { r.tongue.thickness = nudged(r.tongue.thickness, i, d); }, model),
+            largest, "thickness");
 
     largest = 0.0;
     for (const auto& d : s.by_width) largest = std::max(largest, std::abs(d.value()));
     for (std::size_t i = 0; i < s.by_width.size(); ++i)
-        expect_close(s.by_width[i].value(), difference(base, 1e-7, [i](Reed& r, double d) { r.tongue.width = nudged(r.tongue.width, i, d); }, model), largest, "width");
+        expect_close(s.by_width[i].value(),
+                     difference(
+                         base, 1e-7, [i](Reed& r, double d) { r.tongue.width = nudged(r.tongue.width, i, d); }, model),
+                     largest, "width");
 
     for (std::size_t k = 0; k < s.by_load.size(); ++k)
-        expect_close(s.by_load[k].value(), difference(base, 1e-10, [k](Reed& r, double d) { r.tongue.loads[k].mass += Mass::from_value(d); }, model), s.by_load[k].value(), "load");
+        expect_close(s.by_load[k].value(),
+                     difference(
+                         base, 1e-10, [k](Reed& r, double d) { r.tongue.loads[k].mass += Mass::from_value(d); }, model),
+                     s.by_load[k].value(), "load");
 
-    expect_close(s.by_modulus.value(), difference(base, 1e-4, [](Reed& r, double d) { r.tongue.material.youngs_modulus.value *= 1.0 + d; }, model), s.by_modulus.value(), "modulus");
-    expect_close(s.by_density.value(), difference(base, 1e-4, [](Reed& r, double d) { r.tongue.material.density.value *= 1.0 + d; }, model), s.by_density.value(), "density");
+    expect_close(s.by_modulus.value(),
+                 difference(
+                     base, 1e-4, [](Reed& r, double d) { r.tongue.material.youngs_modulus.value *= 1.0 + d; }, model),
+                 s.by_modulus.value(), "modulus");
+    expect_close(s.by_density.value(),
+                 difference(
+                     base, 1e-4, [](Reed& r, double d) { r.tongue.material.density.value *= 1.0 + d; }, model),
+                 s.by_density.value(), "density");
     const auto longer = [](Reed& r, double d) {
         const double stretch = 1.0 + d / r.tongue.length().value();
         const auto stretched = [&](const Profile& p) {
@@ -79,11 +98,16 @@ TEST_P(Derivatives, Match_central_differences_for_every_input) {
     // The seat's spring is in inverse proportion to the give and the clamp's layer together.
     const double layer = clamp_layer_of(base.tongue.material, base.seat, model).give;
     const double by_give = -s.by_seat.value() / (base.seat.give + layer);
-    expect_close(by_give, difference(base, 5e-3, [](Reed& r, double d) { r.seat.give += d; }, model), by_give, "seat");
+    expect_close(by_give,
+                 difference(
+                     base, 5e-3, [](Reed& r, double d) { r.seat.give += d; }, model),
+                 by_give, "seat");
 }
 
 INSTANTIATE_TEST_SUITE_P(Tongues, Derivatives,
-                         testing::Values(std::pair{&with_steps, strip}, std::pair{&with_steps, bare_plate}, std::pair{&with_steps, beam}, std::pair{&smooth, strip}, std::pair{&smooth, beam}));
+                         testing::Values(std::pair{&with_steps, strip}, std::pair{&with_steps, bare_plate},
+                                         std::pair{&with_steps, beam}, std::pair{&smooth, strip},
+                                         std::pair{&smooth, beam}));
 
 TEST(Inputs, Cents_per_deviation_match_the_reed_with_that_deviation) {
     Reed base = with_steps();
@@ -96,10 +120,13 @@ TEST(Inputs, Cents_per_deviation_match_the_reed_with_that_deviation) {
         Deviations up{}, down{};
         up[i] = 0.01;
         down[i] = -0.01;
-        const double found = cents(vibration_of(with_deviations(base, down)).fundamental().value(), vibration_of(with_deviations(base, up)).fundamental().value()) / 0.02;
+        const double found = cents(vibration_of(with_deviations(base, down)).fundamental().value(),
+                                   vibration_of(with_deviations(base, up)).fundamental().value()) /
+                             0.02;
         // Poisson's ratio is a one-sided difference of a whole deviation; for the others the difference of two
         // pitches 0.02 deviations apart carries their rounding, fifty times.
-        EXPECT_NEAR(gain[i], found, all_inputs[i] == Input::poisson ? 0.05 : 2e-4 * std::abs(found) + 5e-4) << input_name(all_inputs[i]);
+        EXPECT_NEAR(gain[i], found, all_inputs[i] == Input::poisson ? 0.05 : 2e-4 * std::abs(found) + 5e-4)
+            << input_name(all_inputs[i]);
     }
 }
 

@@ -40,8 +40,10 @@ RC_GTEST_PROP(Duality, A_stepped_tongue_and_its_dual_sound_alike, ()) {
         dual.width.push_back(2.0 * std::pow(0.15, 4) * 2.0 / (steps.width[i] * std::pow(steps.thickness[i], 4)));
     }
     const Material brass = metal(110.0, 8530.0, 0.34);
-    const auto f = vibration_of(reed(brass, stepped(steps.ends, steps.thickness), stepped(steps.ends, steps.width)), beam).flap(3);
-    const auto g = vibration_of(reed(brass, stepped(dual.ends, dual.thickness), stepped(dual.ends, dual.width)), beam).flap(3);
+    const auto f =
+        vibration_of(reed(brass, stepped(steps.ends, steps.thickness), stepped(steps.ends, steps.width)), beam).flap(3);
+    const auto g =
+        vibration_of(reed(brass, stepped(dual.ends, dual.thickness), stepped(dual.ends, dual.width)), beam).flap(3);
     // The third mode's own discretisation error; widths here span a factor of a thousand.
     for (std::size_t i = 0; i < 3; ++i) RC_ASSERT(std::abs((g[i] / f[i]).value() - 1.0) < 2e-6);
 }

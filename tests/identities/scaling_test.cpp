@@ -15,15 +15,20 @@ Reed rich(double scale = 1.0) {
         }
         return profile(stations);
     };
-    Reed result = reed(metal(110.0, 8530.0, 0.34), scaled({{0, 0.15}, {4, 0.10}, {9, 0.09}, {9, 0.16}, {11, 0.2}, {16, 0.18}}), scaled({{0, 2.4}, {10, 2.2}, {16, 2.0}}));
+    Reed result =
+        reed(metal(110.0, 8530.0, 0.34), scaled({{0, 0.15}, {4, 0.10}, {9, 0.09}, {9, 0.16}, {11, 0.2}, {16, 0.18}}),
+             scaled({{0, 2.4}, {10, 2.2}, {16, 2.0}}));
     result.seat.give = 0.64;
-    result.tongue.loads.push_back({14.5 * scale * millimetre, 1.5 * std::pow(scale, 3) * milligram, 1.0 * scale * millimetre});
+    result.tongue.loads.push_back(
+        {14.5 * scale * millimetre, 1.5 * std::pow(scale, 3) * milligram, 1.0 * scale * millimetre});
     return result;
 }
 
 TEST(Scaling, A_tongue_twice_as_large_sounds_an_octave_lower) {
     for (const Model model : {beam, bare_plate, strip})
-        EXPECT_NEAR(cents(vibration_of(rich(2.0), model).fundamental().value(), vibration_of(rich(), model).fundamental().value()), 1200.0, 1e-5);  // rounding
+        EXPECT_NEAR(cents(vibration_of(rich(2.0), model).fundamental().value(),
+                          vibration_of(rich(), model).fundamental().value()),
+                    1200.0, 1e-5);  // rounding
 }
 
 TEST(Scaling, Pitch_goes_as_the_root_of_modulus_over_density) {
@@ -67,16 +72,22 @@ TEST(Scaling, The_seat_is_worth_its_extra_length_at_first_order) {
     Reed seated = uniform(15.0, 2.0, 0.1);
     seated.seat.give = 0.64;
     const double longer = -2400.0 * std::log2(1.0 + 0.64 * 0.1 / 15.0);
-    EXPECT_NEAR(cents(vibration_of(uniform(15.0, 2.0, 0.1), beam).fundamental().value(), vibration_of(seated, beam).fundamental().value()), longer, 0.02 * std::abs(longer));
+    EXPECT_NEAR(cents(vibration_of(uniform(15.0, 2.0, 0.1), beam).fundamental().value(),
+                      vibration_of(seated, beam).fundamental().value()),
+                longer, 0.02 * std::abs(longer));
 }
 
 TEST(Scaling, Stations_that_say_nothing_change_nothing) {
     const Material brass = metal(110.0, 8530.0, 0.34);
     const Reed plain = reed(brass, profile({{0, 0.16}, {15, 0.08}}), profile({{0, 2}, {15, 2}}));
-    const Reed chatty = reed(brass, profile({{0, 0.16}, {3, 0.144}, {7.5, 0.12}, {7.5, 0.12}, {15, 0.08}}), profile({{0, 2}, {5, 2}, {15, 2}}));
+    const Reed chatty = reed(brass, profile({{0, 0.16}, {3, 0.144}, {7.5, 0.12}, {7.5, 0.12}, {15, 0.08}}),
+                             profile({{0, 2}, {5, 2}, {15, 2}}));
     // The mesh differs, its error is below this.
-    EXPECT_NEAR(cents(vibration_of(plain).fundamental().value(), vibration_of(chatty).fundamental().value()), 0.0, 0.01);
-    EXPECT_NEAR(cents(vibration_of(plain, beam).fundamental().value(), vibration_of(chatty, beam).fundamental().value()), 0.0, 1e-4);
+    EXPECT_NEAR(cents(vibration_of(plain).fundamental().value(), vibration_of(chatty).fundamental().value()), 0.0,
+                0.01);
+    EXPECT_NEAR(
+        cents(vibration_of(plain, beam).fundamental().value(), vibration_of(chatty, beam).fundamental().value()), 0.0,
+        1e-4);
 }
 
 TEST(Scaling, A_hundred_stations_cost_no_digits) {
@@ -98,7 +109,8 @@ TEST(Scaling, The_first_mode_is_normalised_and_its_stiffness_belongs_to_it) {
     EXPECT_NEAR(shapes.back().deflection, 1.0, 1e-12);
     // The second mode crosses zero once.
     int crossings = 0;
-    for (std::size_t i = 2; i < shapes.size(); ++i) crossings += shapes[i - 1].deflection * shapes[i].deflection < 0.0 ? 1 : 0;
+    for (std::size_t i = 2; i < shapes.size(); ++i)
+        crossings += shapes[i - 1].deflection * shapes[i].deflection < 0.0 ? 1 : 0;
     EXPECT_EQ(crossings, 1);
 }
 

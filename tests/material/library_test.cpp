@@ -1,10 +1,10 @@
 // The alloy library in materials/: every file reads, and states what the handbooks print.
 #include "core/material/material_file.hpp"
 
+#include <gtest/gtest.h>
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
-#include <gtest/gtest.h>
 #include <limits>
 #include <map>
 #include <optional>
@@ -76,14 +76,14 @@ const std::vector<Row> printed_rows{
     {"cusn5-h08", "ASTM B103", single(110), single(8860), single(0.34, recalled), single(-380, recalled), single(17.8),
      range(655, 760), single(690), range(150, 152), 1e8},
     // CW452K: EN 1654.
-    {"cusn6-r620", "EN 1654", range(110, 118), single(8820), single(0.34, recalled), single(-380, recalled),
-     single(18), range(640, 720, recalled), single(620, recalled), single(150, recalled), 1e8},
+    {"cusn6-r620", "EN 1654", range(110, 118), single(8820), single(0.34, recalled), single(-380, recalled), single(18),
+     range(640, 720, recalled), single(620, recalled), single(150, recalled), 1e8},
     // C52100: mill data; modulus 109 hard, 115 soft; fatigue of temper H04.
     {"cusn8-r700", "mill data", range(109, 115), single(8800), single(0.34), single(-380, recalled), range(18, 18.7),
      at_least(720), at_least(700), single(150), 1e8},
     // 1.4310 (301), as rolled and tempered: EN 10151 and mill data.
-    {"1.4310-hard", "EN 10151", range(174, 179), range(7880, 8030), range(0.28, 0.30, recalled),
-     single(-420, recalled), range(16.6, 16.9), range(1276, 1900), at_least(965), single(552), 1e8},
+    {"1.4310-hard", "EN 10151", range(174, 179), range(7880, 8030), range(0.28, 0.30, recalled), single(-420, recalled),
+     range(16.6, 16.9), range(1276, 1900), at_least(965), single(552), 1e8},
     {"1.4310-tempered", "EN 10151", range(185, 196), range(7880, 8030), range(0.28, 0.30, recalled),
      single(-420, recalled), range(16.6, 16.9), range(1276, 1900), at_least(965), single(552), 1e8},
     // 17-7PH CH900: mill data.
@@ -96,8 +96,8 @@ const std::vector<Row> printed_rows{
     {"c77000-h08", "ASTM B122", range(124, 125), single(8730, recalled), range(0.31, 0.32), single(-340, recalled),
      single(16.2, recalled), range(745, 825), single(770), none_found, 0},
     // C100S (1.1274): EN 10132-4; change of modulus from the table in Roark, Formulas for Stress and Strain.
-    {"c100s-hardened", "EN 10132-4", range(202, 210), single(7850, recalled), single(0.29, recalled),
-     range(-330, -250), single(11.5, recalled), range(1200, 2100, recalled), none_found, single(700, recalled), 2e6},
+    {"c100s-hardened", "EN 10132-4", range(202, 210), single(7850, recalled), single(0.29, recalled), range(-330, -250),
+     single(11.5, recalled), range(1200, 2100, recalled), none_found, single(700, recalled), 2e6},
 };
 
 const std::vector<std::string> plates{"aluminium-plate", "cuzn37-plate", "cuzn39pb2-plate"};
@@ -304,9 +304,8 @@ TEST(MaterialLibrary, PutsTheEnduranceLinesOfBrassAndBronzeWhereTheyArePrinted) 
 
 TEST(MaterialLibrary, CautionsAgainstBerylliumDustAndLeadAndNothingElse) {
     const auto says = [](const Material& material, const std::string& words) {
-        return std::any_of(material.cautions.begin(), material.cautions.end(), [&](const std::string& caution) {
-            return caution.find(words) != std::string::npos;
-        });
+        return std::any_of(material.cautions.begin(), material.cautions.end(),
+                           [&](const std::string& caution) { return caution.find(words) != std::string::npos; });
     };
     const Material beryllium = alloy("c17200-aged");
     EXPECT_TRUE(says(beryllium, "dust causes incurable lung disease"));

@@ -1,13 +1,13 @@
 #include "tests/outside/brick_tongue.hpp"
 
+#include <fmt/format.h>
+#include <fmt/os.h>
 #include <algorithm>
 #include <array>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <fmt/format.h>
-#include <fmt/os.h>
 #include <fstream>
 #include <map>
 #include <sstream>
@@ -93,8 +93,9 @@ std::vector<double> with_middles(const std::vector<double>& corners) {
 using Place = std::array<std::size_t, 3>;
 
 // The nodes of a 20-node brick in the order of CalculiX, in half element sizes.
-constexpr std::array<Place, 20> brick_nodes{{{0, 0, 0}, {2, 0, 0}, {2, 2, 0}, {0, 2, 0}, {0, 0, 2}, {2, 0, 2}, {2, 2, 2}, {0, 2, 2}, {1, 0, 0}, {2, 1, 0},
-                                             {1, 2, 0}, {0, 1, 0}, {1, 0, 2}, {2, 1, 2}, {1, 2, 2}, {0, 1, 2}, {0, 0, 1}, {2, 0, 1}, {2, 2, 1}, {0, 2, 1}}};
+constexpr std::array<Place, 20> brick_nodes{
+    {{0, 0, 0}, {2, 0, 0}, {2, 2, 0}, {0, 2, 0}, {0, 0, 2}, {2, 0, 2}, {2, 2, 2}, {0, 2, 2}, {1, 0, 0}, {2, 1, 0},
+     {1, 2, 0}, {0, 1, 0}, {1, 0, 2}, {2, 1, 2}, {1, 2, 2}, {0, 1, 2}, {0, 0, 1}, {2, 0, 1}, {2, 2, 1}, {0, 2, 1}}};
 
 // Writes the input in millimetre, newton, tonne and second; returns the number of nodes.
 std::size_t write_input(const fs::path& path, const Tongue& tongue, Half half, const BrickMesh& mesh, int count) {
@@ -108,7 +109,10 @@ std::size_t write_input(const fs::path& path, const Tongue& tongue, Half half, c
             for (std::size_t k = 0; k + 2 < z.size(); k += 2) {
                 std::array<std::size_t, 20> brick{};
                 for (std::size_t n = 0; n < brick.size(); ++n)
-                    brick[n] = numbers.try_emplace({i + brick_nodes[n][0], j + brick_nodes[n][1], k + brick_nodes[n][2]}, numbers.size() + 1).first->second;
+                    brick[n] = numbers
+                                   .try_emplace({i + brick_nodes[n][0], j + brick_nodes[n][1], k + brick_nodes[n][2]},
+                                                numbers.size() + 1)
+                                   .first->second;
                 bricks.push_back(brick);
             }
 
@@ -116,7 +120,8 @@ std::size_t write_input(const fs::path& path, const Tongue& tongue, Half half, c
     file.print("*NODE, NSET=ALL\n");
     for (const auto& [place, number] : numbers) {
         const Length at = x[place[0]] * millimetre;
-        file.print("{}, {:.12g}, {:.12g}, {:.12g}\n", number, x[place[0]], 0.5 * y[place[1]] * in(tongue.width.before(at), millimetre),
+        file.print("{}, {:.12g}, {:.12g}, {:.12g}\n", number, x[place[0]],
+                   0.5 * y[place[1]] * in(tongue.width.before(at), millimetre),
                    z[place[2]] * in(tongue.thickness.before(at), millimetre));
     }
     file.print("*ELEMENT, TYPE=C3D20, ELSET=TONGUE\n");
@@ -133,8 +138,11 @@ std::size_t write_input(const fs::path& path, const Tongue& tongue, Half half, c
     node_set("ROOT", 0);
     node_set("MIDDLE", 1);
     const Material& metal = tongue.material;
-    file.print("*MATERIAL, NAME=METAL\n*ELASTIC\n{:.12g}, {:.12g}\n*DENSITY\n{:.12g}\n*SOLID SECTION, ELSET=TONGUE, MATERIAL=METAL\n",
-               in(metal.youngs_modulus.value, gigapascal) * 1e3, metal.poisson_ratio.value.value(), in(metal.density.value, kilogram_per_cubic_metre) * 1e-12);
+    file.print(
+        "*MATERIAL, NAME=METAL\n*ELASTIC\n{:.12g}, {:.12g}\n*DENSITY\n{:.12g}\n*SOLID SECTION, ELSET=TONGUE, "
+        "MATERIAL=METAL\n",
+        in(metal.youngs_modulus.value, gigapascal) * 1e3, metal.poisson_ratio.value.value(),
+        in(metal.density.value, kilogram_per_cubic_metre) * 1e-12);
     file.print("*BOUNDARY\nROOT, 1, 3\n{}", half == Half::flapping ? "MIDDLE, 2, 2\n" : "MIDDLE, 1, 1\nMIDDLE, 3, 3\n");
     file.print("*STEP\n*FREQUENCY\n{}\n*END STEP\n", count);
     return numbers.size();
@@ -168,7 +176,8 @@ SolidAnswer solid_modes(const Tongue& tongue, Half half, const BrickMesh& mesh, 
     const FreshFolder folder;
     SolidAnswer answer{{}, write_input(folder.path() / "tongue.inp", tongue, half, mesh, count), 0.0};
     // One thread: the answer then does not depend on the machine's load, and tests may run side by side.
-    const std::string command = fmt::format("cd '{}' && OMP_NUM_THREADS=1 '{}' tongue > log.txt 2>&1", folder.path().string(), REEDWRIGHT_CCX);
+    const std::string command =
+        fmt::format("cd '{}' && OMP_NUM_THREADS=1 '{}' tongue > log.txt 2>&1", folder.path().string(), REEDWRIGHT_CCX);
     const auto start = std::chrono::steady_clock::now();
     if (std::system(command.c_str()) != 0) throw std::runtime_error("failed: " + command);
     answer.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -176,9 +185,11 @@ SolidAnswer solid_modes(const Tongue& tongue, Half half, const BrickMesh& mesh, 
     const auto frequencies = table(folder.path() / "tongue.dat", "EIGENVALUEOUTPUT");
     const auto masses = table(folder.path() / "tongue.dat", "EFFECTIVEMODALMASS");
     const double whole = in(tongue.mass(), milligram) * 1e-9 / 2.0;  // half the tongue, tonnes
-    if (frequencies.size() != static_cast<std::size_t>(count) || masses.size() != frequencies.size()) throw std::runtime_error("ccx gave no answer to be read");
+    if (frequencies.size() != static_cast<std::size_t>(count) || masses.size() != frequencies.size())
+        throw std::runtime_error("ccx gave no answer to be read");
     for (std::size_t m = 0; m < frequencies.size(); ++m)
-        answer.modes.push_back({frequencies[m][3] * hertz, masses[m][1] / whole, masses[m][2] / whole, masses[m][3] / whole});
+        answer.modes.push_back(
+            {frequencies[m][3] * hertz, masses[m][1] / whole, masses[m][2] / whole, masses[m][3] / whole});
     return answer;
 }
 

@@ -1,8 +1,8 @@
 // A tongue as a solid body, solved by CalculiX (the program ccx), which knows nothing of plates or strips.
 //
 // Half the tongue, cut along its middle plane y = 0, in 20-node bricks (C3D20): flapping is the half that keeps its
-// cut face in the plane, twisting the half whose cut face moves only in the plane's own normal direction. The root face is held in
-// all directions. The bottom is flat; the thickness is on the top.
+// cut face in the plane, twisting the half whose cut face moves only in the plane's own normal direction. The root face
+// is held in all directions. The bottom is flat; the thickness is on the top.
 #pragma once
 
 #include "core/tongue/reed.hpp"

@@ -6,11 +6,11 @@ runs the helper program WRITE_MATRICES (write_matrices.cpp) in a fresh folder. F
 generalised eigenproblem K v = omega^2 M v is solved, and the four lowest omega^2 must agree.
 
 How well they can: a Cholesky factor in double precision belongs to a stiffness that is wrong by some eps |K|, which
-moves every omega^2 by up to about eps cond(K) omega_1^2, K scaled to a diagonal of ones. With cond(K) near 1e9 that is
-2e-7 of the first omega^2 (1e-4 cent) and far below the asked 1e-9 from the second mode on. The reference must be better
-than that. It is: M v = mu K v is solved for the greatest mu = 1 / omega^2 (the other way round, LAPACK's error counts
-from the highest frequency, and the lowest modes drown in it), and each omega^2 is then the Rayleigh quotient of its vector
-in extended precision, whose error is of second order in the vector's.
+moves every omega^2 by up to about eps cond(K) omega_1^2, K scaled to a diagonal of ones. With cond(K) near 1e9 that
+is 2e-7 of the first omega^2 (1e-4 cent), and it fades to the asked 1e-9 in the higher modes. The reference must be
+better than that. So M v = mu K v is solved for the greatest mu = 1 / omega^2 (the other way round, LAPACK's error
+counts from the highest frequency, and the lowest modes drown in it), and each omega^2 is then the Rayleigh quotient of
+its vector in extended precision, whose error is of second order in the vector's.
 """
 import pathlib
 import subprocess
@@ -47,9 +47,10 @@ def reference(stiffness, mass):
     scale = 1.0 / np.sqrt(np.diag(stiffness))
     both = np.outer(scale, scale)
     count = len(scale)
-    _, vectors = scipy.linalg.eigh(mass * both, stiffness * both, subset_by_index=[count - MODES, count - 1])
-    return (np.array([rayleigh_quotient(scale * vector, stiffness, mass) for vector in vectors.T[::-1]]),
-            np.linalg.cond(stiffness * both))
+    greatest = [count - MODES, count - 1]
+    _, vectors = scipy.linalg.eigh(mass * both, stiffness * both, subset_by_index=greatest)
+    lowest = [rayleigh_quotient(scale * vector, stiffness, mass) for vector in vectors.T[::-1]]
+    return np.array(lowest), np.linalg.cond(stiffness * both)
 
 
 def agrees(path):
@@ -61,7 +62,8 @@ def agrees(path):
     print(f"{path.stem}: {len(mass)} unknowns, cond(K) {condition:.1e}", "agrees" if good else "DISAGREES")
     for mode in range(MODES):
         frequency = np.sqrt(expected[mode]) / (2.0 * np.pi)
-        print(f"  mode {mode + 1}: {frequency:12.5f} Hz, omega^2 off by {error[mode]:+.1e}, allowed {allowed[mode]:.1e}")
+        print(f"  mode {mode + 1}: {frequency:12.5f} Hz, "
+              f"omega^2 off by {error[mode]:+.1e}, allowed {allowed[mode]:.1e}")
     return good
 
 

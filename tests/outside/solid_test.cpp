@@ -3,10 +3,10 @@
 #include "tests/outside/brick_tongue.hpp"
 #include "tests/support/tongues.hpp"
 
+#include <gtest/gtest.h>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
-#include <gtest/gtest.h>
 
 namespace reedwright::test {
 namespace {
@@ -32,10 +32,12 @@ void compare(const char* name, const Reed& reed) {
 
     const double flap_cents = cents(lowest_upward(flapping).value(), flap.value());
     const double twist_share = twist.value() / lowest_upward(twisting).value() - 1.0;
-    std::printf("  %s: flapping: solid %.3f Hz, strip %.3f Hz, %+.2f cent; twisting: solid %.1f Hz, strip %.1f Hz, %+.2f %%\n", name,
-                lowest_upward(flapping).value(), flap.value(), flap_cents, lowest_upward(twisting).value(), twist.value(), 100.0 * twist_share);
-    std::printf("  solid (%zu nodes) %.2f s + %.2f s; strip (%d unknowns) %.3f ms for both\n", flapping.nodes, flapping.seconds, twisting.seconds,
-                vibration.unknowns(), strip_ms);
+    std::printf(
+        "  %s: flapping: solid %.3f Hz, strip %.3f Hz, %+.2f cent; twisting: solid %.1f Hz, strip %.1f Hz, %+.2f %%\n",
+        name, lowest_upward(flapping).value(), flap.value(), flap_cents, lowest_upward(twisting).value(), twist.value(),
+        100.0 * twist_share);
+    std::printf("  solid (%zu nodes) %.2f s + %.2f s; strip (%d unknowns) %.3f ms for both\n", flapping.nodes,
+                flapping.seconds, twisting.seconds, vibration.unknowns(), strip_ms);
     EXPECT_LT(std::abs(flap_cents), 1.0);
     EXPECT_LT(std::abs(twist_share), 0.01);
 }
@@ -52,7 +54,8 @@ TEST(SolidBody, A_much_finer_mesh_of_bricks_lowers_the_solid_by_less_than_a_fift
     const BrickMesh fine{0.02, 0.15, 0.15 * millimetre, 6, 0.5, 6};
     for (const Reed& reed : {uniform_brass(), tapered_steel()}) {
         const Frequency coarse = lowest_upward(solid_modes(reed.tongue, Half::flapping, {}, 1));
-        const double change = cents(coarse.value(), lowest_upward(solid_modes(reed.tongue, Half::flapping, fine, 1)).value());
+        const double change =
+            cents(coarse.value(), lowest_upward(solid_modes(reed.tongue, Half::flapping, fine, 1)).value());
         std::printf("  finer mesh: %+.3f cent\n", change);
         EXPECT_GT(change, -0.2);
         EXPECT_LT(change, 0.0);  // richer elements can only be softer

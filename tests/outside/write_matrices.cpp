@@ -38,7 +38,9 @@ bool write(const std::filesystem::path& path, StripInput input, Parity parity) {
     for (const StripMode& mode : solver.lowest(mode_count)) omega2.push_back(mode.omega2);
     solver.export_matrices(stiffness, mass);
     std::ofstream file(path, std::ios::binary);
-    const auto put = [&](const void* data, std::size_t bytes) { file.write(static_cast<const char*>(data), static_cast<std::streamsize>(bytes)); };
+    const auto put = [&](const void* data, std::size_t bytes) {
+        file.write(static_cast<const char*>(data), static_cast<std::streamsize>(bytes));
+    };
     put(&unknowns, sizeof unknowns);
     for (const auto* values : {&omega2, &stiffness, &mass}) put(values->data(), values->size() * sizeof(double));
     return file.flush().good();

@@ -3,8 +3,8 @@
 #include "core/input/diagnostic.hpp"
 #include "tests/plate/sample_reed.hpp"
 
-#include <cmath>
 #include <gmock/gmock.h>
+#include <cmath>
 #include <numbers>
 
 namespace reedwright {

@@ -16,7 +16,8 @@ TEST(Beams, A_uniform_cantilever_has_the_roots_of_one_plus_cos_cosh) {
     // Thomson, Theory of Vibration with Applications, Appendix D.
     const std::vector<double> betas{1.875104069, 4.694091133, 7.854757438, 10.99554073, 14.13716839};
     const auto found = lambdas(uniform(15.0, 2.0, 0.1), betas.size());
-    for (std::size_t i = 0; i < betas.size(); ++i) EXPECT_NEAR(std::sqrt(found[i]) / betas[i], 1.0, computed) << "mode " << i + 1;
+    for (std::size_t i = 0; i < betas.size(); ++i)
+        EXPECT_NEAR(std::sqrt(found[i]) / betas[i], 1.0, computed) << "mode " << i + 1;
 }
 
 TEST(Beams, The_first_mode_of_a_uniform_cantilever_has_its_known_means) {
@@ -33,7 +34,8 @@ TEST(Beams, A_tip_mass_gives_the_roots_of_its_characteristic_equation) {
     struct Row {
         double mu, first, second;
     };
-    for (const Row& row : {Row{0.1, 1.722741521, 4.399522816}, Row{0.5, 1.419964430, 4.111133386}, Row{1.0, 1.247917410, 4.031139437}, Row{2.0, 1.076195664, 3.982573288}}) {
+    for (const Row& row : {Row{0.1, 1.722741521, 4.399522816}, Row{0.5, 1.419964430, 4.111133386},
+                           Row{1.0, 1.247917410, 4.031139437}, Row{2.0, 1.076195664, 3.982573288}}) {
         Reed reed = uniform(15.0, 2.0, 0.1);
         reed.tongue.loads.push_back({reed.tongue.length(), row.mu * reed.tongue.mass()});
         const auto found = lambdas(reed, 3);
@@ -52,7 +54,8 @@ TEST(Beams, A_seat_that_gives_has_the_roots_of_a_root_spring) {
     struct Row {
         double spring, first;
     };
-    for (const Row& row : {Row{1.0, 1.247917410}, Row{10.0, 1.722741521}, Row{100.0, 1.856786977}, Row{1000.0, 1.873233409}}) {
+    for (const Row& row :
+         {Row{1.0, 1.247917410}, Row{10.0, 1.722741521}, Row{100.0, 1.856786977}, Row{1000.0, 1.873233409}}) {
         Reed reed = uniform(15.0, 2.0, 0.1);
         // k = E I / (s h), so K = L / (s h).
         reed.seat.give = (reed.tongue.length() / (row.spring * reed.tongue.thickness.at_root())).value();
@@ -61,7 +64,8 @@ TEST(Beams, A_seat_that_gives_has_the_roots_of_a_root_spring) {
 }
 
 Reed tapered(double depth_ratio, double width_ratio) {
-    return reed(metal(110.0, 8530.0, 0.34), profile({{0.0, 0.1}, {15.0, 0.1 * depth_ratio}}), profile({{0.0, 2.0}, {15.0, 2.0 * width_ratio}}));
+    return reed(metal(110.0, 8530.0, 0.34), profile({{0.0, 0.1}, {15.0, 0.1 * depth_ratio}}),
+                profile({{0.0, 2.0}, {15.0, 2.0 * width_ratio}}));
 }
 
 TEST(Beams, Depth_tapers_match_the_published_table) {
@@ -70,7 +74,8 @@ TEST(Beams, Depth_tapers_match_the_published_table) {
     struct Row {
         double ratio, lambda;
     };
-    for (const Row& row : {Row{0.8, 3.608274873}, Row{0.6, 3.737076132}, Row{0.5, 3.823784847}, Row{0.4, 3.934277490}, Row{0.2, 4.292494539}})
+    for (const Row& row : {Row{0.8, 3.608274873}, Row{0.6, 3.737076132}, Row{0.5, 3.823784847}, Row{0.4, 3.934277490},
+                           Row{0.2, 4.292494539}})
         EXPECT_NEAR(lambdas(tapered(row.ratio, 1.0), 1)[0] / row.lambda, 1.0, computed) << row.ratio;
     const auto higher = lambdas(tapered(0.6, 1.0), 3);
     EXPECT_NEAR(higher[1] / 19.11381277, 1.0, computed);
@@ -82,7 +87,8 @@ TEST(Beams, A_wedge_to_a_point_follows_Kirchhoff) {
     const std::vector<double> expected{5.315099424, 15.20716796, 30.01980915};
     const auto found = lambdas(tapered(0.0, 1.0), 3);
     // The sharp point makes the shape less smooth there than the elements; five digits remain.
-    for (std::size_t i = 0; i < expected.size(); ++i) EXPECT_NEAR(found[i] / expected[i], 1.0, i == 0 ? computed : 1e-5) << "mode " << i + 1;
+    for (std::size_t i = 0; i < expected.size(); ++i)
+        EXPECT_NEAR(found[i] / expected[i], 1.0, i == 0 ? computed : 1e-5) << "mode " << i + 1;
 }
 
 TEST(Beams, Width_and_double_tapers_match_the_published_table) {
@@ -102,7 +108,8 @@ TEST(Beams, The_double_taper_of_Mabie_and_Rogers_is_met) {
     // Am. 51:1771 print 23.289, 73.9, 165.23, which agree to 3.4e-4.
     const std::vector<double> expected{23.292263, 73.918819, 165.28537};
     const auto found = lambdas(tapered(0.25, 0.25), 3);
-    for (std::size_t i = 0; i < expected.size(); ++i) EXPECT_NEAR(4.0 * found[i] / expected[i], 1.0, computed) << "mode " << i + 1;
+    for (std::size_t i = 0; i < expected.size(); ++i)
+        EXPECT_NEAR(4.0 * found[i] / expected[i], 1.0, computed) << "mode " << i + 1;
     EXPECT_NEAR(4.0 * found[0] / 23.289, 1.0, 3.4e-4);
 }
 
@@ -112,7 +119,9 @@ TEST(Beams, A_step_in_the_middle_matches_its_transfer_matrix) {
         double ratio, lambda;
     };
     for (const Row& row : {Row{0.5, 4.181145067}, Row{0.8, 3.816343257}, Row{2.0, 2.578650498}}) {
-        const Reed stepped = reed(metal(110.0, 8530.0, 0.34), profile({{0.0, 0.1}, {7.5, 0.1}, {7.5, 0.1 * row.ratio}, {15.0, 0.1 * row.ratio}}), profile({{0.0, 2.0}, {15.0, 2.0}}));
+        const Reed stepped = reed(metal(110.0, 8530.0, 0.34),
+                                  profile({{0.0, 0.1}, {7.5, 0.1}, {7.5, 0.1 * row.ratio}, {15.0, 0.1 * row.ratio}}),
+                                  profile({{0.0, 2.0}, {15.0, 2.0}}));
         EXPECT_NEAR(lambdas(stepped, 1)[0] / row.lambda, 1.0, computed) << row.ratio;
     }
 }

@@ -32,7 +32,8 @@ TEST(Reeds, Loads_along_a_uniform_bar_follow_Rayleigh_and_bound_the_measured_ree
         double share, uniform, measured;
     };
     const Reed first = uniform(42.0, 4.0, 0.4, metal(206.0, 7850.0, 0.29));
-    for (const Row& row : {Row{1.0, 4.0, 3.5}, Row{0.88, 2.79, 2.5}, Row{0.76, 1.80, 1.6}, Row{0.64, 1.05, 0.8}, Row{0.52, 0.53, 0.4}, Row{0.40, 0.21, 0.2}}) {
+    for (const Row& row : {Row{1.0, 4.0, 3.5}, Row{0.88, 2.79, 2.5}, Row{0.76, 1.80, 1.6}, Row{0.64, 1.05, 0.8},
+                           Row{0.52, 0.53, 0.4}, Row{0.40, 0.21, 0.2}}) {
         const double found = load_factor(first, row.share);
         EXPECT_NEAR(found, row.uniform, 0.006) << row.share;  // the last printed digit, and the mass's own 1e-4
         // The measured reeds are profiled (heavier at the tip) and read to 0.1: up to a quarter or 0.15 lower.
@@ -40,7 +41,8 @@ TEST(Reeds, Loads_along_a_uniform_bar_follow_Rayleigh_and_bound_the_measured_ree
         EXPECT_GE(row.measured, std::min(0.75 * found, found - 0.15)) << row.share;
     }
     const Reed second = uniform(37.0, 4.0, 0.4, metal(206.0, 7850.0, 0.29));
-    for (const Row& row : {Row{1.0, 0, 3.7}, Row{0.86, 0, 2.1}, Row{0.73, 0, 1.1}, Row{0.59, 0, 0.5}, Row{0.46, 0, 0.2}, Row{0.32, 0, 0.03}}) {
+    for (const Row& row : {Row{1.0, 0, 3.7}, Row{0.86, 0, 2.1}, Row{0.73, 0, 1.1}, Row{0.59, 0, 0.5}, Row{0.46, 0, 0.2},
+                           Row{0.32, 0, 0.03}}) {
         const double found = load_factor(second, row.share);
         EXPECT_LE(row.measured, found + 0.05) << row.share;
         EXPECT_GE(row.measured, found - 0.6) << row.share;  // a fifth of the tip's: the reed's profile is not known
@@ -60,7 +62,8 @@ TEST(Reeds, A_thin_middle_with_a_heavy_tip_spreads_its_modes_and_a_taper_draws_t
     // Cottingham 2019, ICA Aachen 5530: reed organ F sharp f2/f1 8.4; Ziegenhals 2009: accordion F4 f2/f1 4.6.
     // The profiles are not printed, so only the side of the uniform bar's 6.27 is asked for.
     const Material brass = metal(110.0, 8530.0, 0.34);
-    const Reed heavy = reed(brass, profile({{0, 0.14}, {4, 0.09}, {9.6, 0.08}, {12, 0.2}, {16, 0.2}}), profile({{0, 2.4}, {16, 2.4}}));
+    const Reed heavy =
+        reed(brass, profile({{0, 0.14}, {4, 0.09}, {9.6, 0.08}, {12, 0.2}, {16, 0.2}}), profile({{0, 2.4}, {16, 2.4}}));
     const Reed taper = reed(brass, profile({{0, 0.16}, {15, 0.08}}), profile({{0, 2}, {15, 2}}));
     const auto ratio = [](const Reed& one) {
         const auto f = vibration_of(one).flap(2);

@@ -12,7 +12,8 @@ TEST(RemovingMetal, The_sensitivity_along_a_uniform_beam_is_the_closed_form) {
     // the tip (computed).
     const Reed reed = uniform(15.0, 2.0, 0.12);
     const Vibration vibration = vibration_of(reed, beam);
-    const std::vector<double> expected{6.0, 4.461835, 3.149748, 2.057554, 1.170177, 0.461104, -0.108209, -0.586504, -1.028159, -1.485778, -2.0};
+    const std::vector<double> expected{6.0,       4.461835,  3.149748,  2.057554,  1.170177, 0.461104,
+                                       -0.108209, -0.586504, -1.028159, -1.485778, -2.0};
     const auto map = vibration.where_map(10);
     ASSERT_EQ(map.size(), expected.size());
     for (std::size_t i = 0; i < expected.size(); ++i) {
@@ -44,9 +45,11 @@ TEST(RemovingMetal, Cuts_are_solved_again_and_not_linearised) {
         double from, to, share, exact, first_order;
     };
     // Exact values from the transfer matrix of two uniform parts, computed; the first-order ones integrate S.
-    for (const Row& row : {Row{12, 15, 0.05, 26.2711, 25.888}, Row{12, 15, 0.10, 53.3382, 51.776}, Row{0, 3, 0.05, -82.4192, -77.898}, Row{0, 3, 0.10, -174.5693, -155.795}}) {
+    for (const Row& row : {Row{12, 15, 0.05, 26.2711, 25.888}, Row{12, 15, 0.10, 53.3382, 51.776},
+                           Row{0, 3, 0.05, -82.4192, -77.898}, Row{0, 3, 0.10, -174.5693, -155.795}}) {
         const Reed reed = uniform(15.0, 2.0, 0.12);
-        const FlatCut cut{{row.from * millimetre, row.to * millimetre}, row.share * 0.12 * millimetre, 0.0 * millimetre};
+        const FlatCut cut{
+            {row.from * millimetre, row.to * millimetre}, row.share * 0.12 * millimetre, 0.0 * millimetre};
         const double shift = effect_of_cut(reed, cut, beam).shift.value();
         EXPECT_NEAR(shift, row.exact, 1e-4 + 2e-5 * std::abs(row.exact));
         EXPECT_GT(std::abs(shift), std::abs(row.first_order));

@@ -3,8 +3,8 @@
 #include "core/uncertainty/inputs.hpp"
 #include "tests/support/tongues.hpp"
 
-#include <cstdio>
 #include <gtest/gtest.h>
+#include <cstdio>
 #include <random>
 
 namespace reedwright::test {
@@ -12,8 +12,8 @@ namespace {
 
 struct Outcome {
     int passes = 0;
-    double end_cents = 0.0;    // true pitch over the target at the end
-    double worst_past = 0.0;   // furthest true pitch past the target on the way
+    double end_cents = 0.0;   // true pitch over the target at the end
+    double worst_past = 0.0;  // furthest true pitch past the target on the way
     PassProposal::Verdict verdict{};
 };
 
@@ -26,7 +26,11 @@ Reed any_stated(std::mt19937& random) {
     if (share(random) < 0.6)
         thickness = {{0.0, root}, {length, root * between(0.5, 1.0)}};
     else
-        thickness = {{0.0, root}, {0.3 * length, 0.75 * root}, {0.6 * length, 0.7 * root}, {0.75 * length, 1.3 * root}, {length, 1.3 * root}};
+        thickness = {{0.0, root},
+                     {0.3 * length, 0.75 * root},
+                     {0.6 * length, 0.7 * root},
+                     {0.75 * length, 1.3 * root},
+                     {length, 1.3 * root}};
     const double width = between(1.8, 2.6);
     Material material = metal(106.5, 8440.0, 0.325);
     material.youngs_modulus.sigma = 0.03 * material.youngs_modulus.value;
@@ -56,7 +60,8 @@ Outcome corrected(std::mt19937& random) {
     const auto past = [&] { return (up ? 1.0 : -1.0) * interval_between(target, pitch_of(real).pitch).value(); };
     while (passes.proposal().verdict == PassProposal::Verdict::cut && outcome.passes < 20) {
         // The hand takes the depth within 10 %, over a zone whose inner end lies within 0.2 mm.
-        FlatCut cut{parse_zone(up ? "tip" : "root", real.tongue.length()), passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
+        FlatCut cut{parse_zone(up ? "tip" : "root", real.tongue.length()),
+                    passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
         (up ? cut.zone.from : cut.zone.to) += 0.2 * normal(random) * millimetre;
         const Length asked = passes.proposal().depth;
         real.tongue = after_cut(real.tongue, cut);
@@ -84,8 +89,8 @@ TEST(Bench, Passes_end_on_the_note_seldom_overshoot_and_are_few) {
         ++by_passes[static_cast<std::size_t>(outcome.passes)];
         ++by_end[static_cast<std::size_t>(std::clamp(std::lround(outcome.end_cents), -4L, 4L) + 4)];
     }
-    std::printf("  within 2 cents %.2f %%, ever more than 2 past %.2f %%, passes %.2f, out of reach %d\n  passes:", 100.0 * within / reeds, 100.0 * past / reeds,
-                static_cast<double>(passes) / reeds, unreachable);
+    std::printf("  within 2 cents %.2f %%, ever more than 2 past %.2f %%, passes %.2f, out of reach %d\n  passes:",
+                100.0 * within / reeds, 100.0 * past / reeds, static_cast<double>(passes) / reeds, unreachable);
     for (std::size_t i = 0; i < 9; ++i) std::printf(" %zu:%d", i, by_passes[i]);
     std::printf("\n  ends, cents:");
     for (std::size_t i = 0; i < by_end.size(); ++i) std::printf(" %+d:%d", static_cast<int>(i) - 4, by_end[i]);
@@ -117,7 +122,8 @@ TEST(Bench, A_steady_hand_that_takes_half_is_learnt) {
 TEST(Bench, Past_the_target_is_said_and_nothing_more_is_cut) {
     const Reed stated = uniform(15.0, 2.0, 0.12);
     const Frequency start = pitch_of(stated).pitch;
-    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, raised_by(start, 10.0 * cent), start);
+    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, raised_by(start, 10.0 * cent),
+                  start);
     passes.read(passes.proposal().depth, raised_by(start, 15.0 * cent));
     EXPECT_EQ(passes.proposal().verdict, PassProposal::Verdict::past_target);
     EXPECT_EQ(passes.proposal().depth.value(), 0.0);

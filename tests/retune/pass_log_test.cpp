@@ -1,18 +1,19 @@
 // The log of a reed: what it keeps, and what a killed process may do to it.
-#include "core/input/diagnostic.hpp"
 #include "core/retune/pass_log.hpp"
+#include "core/input/diagnostic.hpp"
 #include "tests/support/program.hpp"
 
-#include <csignal>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <csignal>
 #include <nlohmann/json.hpp>
 
 namespace reedwright {
 namespace {
 
 PassRecord record(double hertz_read, double proposed_um) {
-    return {hertz_read * hertz, 440.0 * hertz, {12.0 * millimetre, 15.0 * millimetre}, {}, {}, proposed_um * micrometre};
+    return {hertz_read * hertz,      440.0 * hertz, {12.0 * millimetre, 15.0 * millimetre}, {}, {},
+            proposed_um * micrometre};
 }
 
 TEST(PassLog, Keeps_what_was_appended) {

@@ -1,6 +1,6 @@
 // Stress at a swing, notches, and the stress-life line.
-#include "core/material/material_file.hpp"
 #include "core/strength/life.hpp"
+#include "core/material/material_file.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <gtest/gtest.h>
@@ -14,18 +14,20 @@ TEST(Stress, A_uniform_beam_bends_as_its_closed_form_says) {
     const Reed reed = uniform(15.0, 2.0, 0.1);
     const Length swing = 0.9 * millimetre;
     Pressure largest = 0.0 * pascal;
-    for (const StressPoint& point : vibration_of(reed, beam).stress_points(swing)) largest = std::max(largest, point.stress);
+    for (const StressPoint& point : vibration_of(reed, beam).stress_points(swing))
+        largest = std::max(largest, point.stress);
     const double closed = 110e9 * 0.05e-3 * 3.516015 * 0.9e-3 / (15e-3 * 15e-3);
     EXPECT_NEAR(largest.value() / closed, 1.0, 0.01);
 }
 
 TEST(Stress, A_plates_root_is_stressed_more_than_a_beams_but_less_than_the_whole_plate_modulus) {
-    // The clamp blocks the curl, so that the middle of the root carries up to 1 / (1 - nu^2), and a little more where the
-    // moment crowds; refining the mesh changes it by two percent at most.
+    // The clamp blocks the curl, so that the middle of the root carries up to 1 / (1 - nu^2), and a little more where
+    // the moment crowds; refining the mesh changes it by two percent at most.
     const Reed reed = uniform(15.0, 2.0, 0.1);
     const auto worst = [&](Model model) {
         double most = 0.0;
-        for (const StressPoint& point : vibration_of(reed, model).stress_points(0.9 * millimetre)) most = std::max(most, point.stress.value());
+        for (const StressPoint& point : vibration_of(reed, model).stress_points(0.9 * millimetre))
+            most = std::max(most, point.stress.value());
         return most;
     };
     Model fine = strip;
@@ -46,14 +48,15 @@ TEST(Stress, Grows_with_the_swing_and_a_thinner_root_is_stressed_more) {
 }
 
 TEST(StressLife, The_line_passes_through_its_two_points) {
-    // Construction through 0.9 of the tensile strength at 1e3 and the fatigue strength at 1e8, computed for the library's
-    // values: C51000 1456 N^-0.1234, C26000 1273 N^-0.1126 MPa.
+    // Construction through 0.9 of the tensile strength at 1e3 and the fatigue strength at 1e8, computed for the
+    // library's values: C51000 1456 N^-0.1234, C26000 1273 N^-0.1126 MPa.
     struct Row {
         const char* alloy;
         double coefficient_mpa, exponent;
     };
     for (const Row& row : {Row{"cusn5-h08", 1456.0, -0.1234}, Row{"cuzn30-h08", 1273.0, -0.1126}}) {
-        const Material material = read_material_file(std::string(REEDWRIGHT_SOURCE_DIR "/materials/") + row.alloy + ".yaml");
+        const Material material =
+            read_material_file(std::string(REEDWRIGHT_SOURCE_DIR "/materials/") + row.alloy + ".yaml");
         const auto line = stress_life(material);
         ASSERT_TRUE(line);
         EXPECT_NEAR(line->coefficient_pa * 1e-6, row.coefficient_mpa, 0.5);
@@ -78,7 +81,9 @@ TEST(StressLife, A_tenth_more_swing_about_halves_the_hours_and_the_band_is_wide)
 }
 
 TEST(Notch, A_deeper_or_sharper_scratch_raises_the_stress) {
-    const auto factor = [](double depth_um, double radius_um) { return notch_factor({0.0 * metre, depth_um * micrometre, radius_um * micrometre}); };
+    const auto factor = [](double depth_um, double radius_um) {
+        return notch_factor({0.0 * metre, depth_um * micrometre, radius_um * micrometre});
+    };
     // Peterson's form of Neuber's shallow groove, by hand: t = r = 0.1 mm: K = 3, q = 1/2, K_f = 2.
     EXPECT_NEAR(factor(100.0, 100.0), 2.0, 1e-12);
     EXPECT_GT(factor(20.0, 30.0), factor(10.0, 30.0));

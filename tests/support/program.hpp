@@ -1,6 +1,8 @@
 // The program run as a whole process, and a folder to let it write into.
 #pragma once
 
+#include <sys/wait.h>
+#include <unistd.h>
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
@@ -9,9 +11,7 @@
 #include <iterator>
 #include <stdexcept>
 #include <string>
-#include <sys/wait.h>
 #include <system_error>
-#include <unistd.h>
 #include <vector>
 
 namespace reedwright {
@@ -61,7 +61,8 @@ inline Outcome run_program(const std::vector<std::string>& arguments) {
     if (child < 0) throw std::runtime_error("the program cannot be started");
     if (child == 0) {
         ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_SOURCE_DIR "/materials", 1);
-        if (std::freopen(out.c_str(), "w", stdout) == nullptr || std::freopen(err.c_str(), "w", stderr) == nullptr) ::_exit(127);
+        if (std::freopen(out.c_str(), "w", stdout) == nullptr || std::freopen(err.c_str(), "w", stderr) == nullptr)
+            ::_exit(127);
         ::execv(words.front().c_str(), pointers.data());
         ::_exit(127);
     }

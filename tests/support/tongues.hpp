@@ -31,15 +31,28 @@ inline Profile profile(const std::vector<std::pair<double, double>>& stations_mm
 
 /// A reed in vacuo on an ideal clamp.
 inline Reed reed(const Material& material, const Profile& thickness, const Profile& width) {
-    Reed result{std::nullopt, 440.0 * hertz, Tongue{material, thickness, width, {}}, {}, {}, {}, {}, std::nullopt, {}, celsius(20.0), {}, {}};
+    Reed result{std::nullopt,
+                440.0 * hertz,
+                Tongue{material, thickness, width, {}},
+                {},
+                {},
+                {},
+                {},
+                std::nullopt,
+                {},
+                celsius(20.0),
+                {},
+                {}};
     result.seat = Seat{0.0, 0.0, thickness.at_root(), width.at_root(), false};
     return result;
 }
 
 using Stations = std::vector<std::pair<double, double>>;
 
-inline Reed uniform(double length_mm, double width_mm, double thickness_mm, const Material& material = metal(110.0, 8530.0, 0.34)) {
-    return reed(material, Profile::constant(length_mm * millimetre, thickness_mm * millimetre), Profile::constant(length_mm * millimetre, width_mm * millimetre));
+inline Reed uniform(double length_mm, double width_mm, double thickness_mm,
+                    const Material& material = metal(110.0, 8530.0, 0.34)) {
+    return reed(material, Profile::constant(length_mm * millimetre, thickness_mm * millimetre),
+                Profile::constant(length_mm * millimetre, width_mm * millimetre));
 }
 
 inline constexpr Model beam{Tier::beam, true, 1.0, false};
@@ -51,7 +64,10 @@ inline std::vector<double> lambdas(const Reed& reed, std::size_t count, Model mo
     const auto frequencies = vibration_of(reed, model).flap(count);
     const double length = reed.tongue.length().value();
     const double root = reed.tongue.thickness.at_root().value();
-    const double scale = length * length * std::sqrt(12.0 * reed.tongue.material.density.value.value() / reed.tongue.material.youngs_modulus.value.value()) / root;
+    const double scale = length * length *
+                         std::sqrt(12.0 * reed.tongue.material.density.value.value() /
+                                   reed.tongue.material.youngs_modulus.value.value()) /
+                         root;
     std::vector<double> result;
     for (const Frequency& f : frequencies) result.push_back(2.0 * std::numbers::pi * f.value() * scale);
     return result;

@@ -51,7 +51,8 @@ double end_error(double density) {
 
 // 9.2.2: four standard normal inputs, additive; u 2.00, interval [-3.92, 3.92].
 TEST(Jcgm101, Clause_9_2_2_four_normal_inputs_add) {
-    const SpreadSummary y = propagated(true, [](const Columns& x, std::size_t i) { return x[0][i] + x[1][i] + x[2][i] + x[3][i]; });
+    const SpreadSummary y =
+        propagated(true, [](const Columns& x, std::size_t i) { return x[0][i] + x[1][i] + x[2][i] + x[3][i]; });
     // Five standard errors of M draws: 2 / sqrt(M), 2 / sqrt(2 M), and of an end with the density there.
     const double density = std::exp(-0.5 * coverage_95 * coverage_95) / std::sqrt(2.0 * std::numbers::pi) / 2.0;
     EXPECT_NEAR(y.mean, 0.0, 5.0 * 2.0 / std::sqrt(static_cast<double>(samples)));
@@ -66,7 +67,8 @@ TEST(Jcgm101, Clause_9_2_2_four_normal_inputs_add) {
 // +-2 sqrt 3 [2 - (3/5)^(1/4)] = +-3.88.
 TEST(Jcgm101, Clause_9_2_3_four_rectangular_inputs_of_one_width_add) {
     const SpreadSummary y = propagated(false, [](const Columns& x, std::size_t i) {
-        return unit_rectangular(x[0][i]) + unit_rectangular(x[1][i]) + unit_rectangular(x[2][i]) + unit_rectangular(x[3][i]);
+        return unit_rectangular(x[0][i]) + unit_rectangular(x[1][i]) + unit_rectangular(x[2][i]) +
+               unit_rectangular(x[3][i]);
     });
     const double end = 2.0 * std::sqrt(3.0) * (2.0 - std::pow(0.6, 0.25));
     ASSERT_NEAR(end, 3.879407, 5e-7);
@@ -82,7 +84,8 @@ TEST(Jcgm101, Clause_9_2_3_four_rectangular_inputs_of_one_width_add) {
 // 9.2.4: the fourth input ten times as wide; Monte Carlo +-17.0, first order +-19.9, u 10.1.
 TEST(Jcgm101, Clause_9_2_4_one_wide_rectangular_input_rules_the_sum) {
     const SpreadSummary y = propagated(false, [](const Columns& x, std::size_t i) {
-        return unit_rectangular(x[0][i]) + unit_rectangular(x[1][i]) + unit_rectangular(x[2][i]) + 10.0 * unit_rectangular(x[3][i]);
+        return unit_rectangular(x[0][i]) + unit_rectangular(x[1][i]) + unit_rectangular(x[2][i]) +
+               10.0 * unit_rectangular(x[3][i]);
     });
     const double first_order = coverage_95 * std::sqrt(103.0);
     ASSERT_NEAR(first_order, 19.9, 0.05);
@@ -103,7 +106,9 @@ struct MassComparison {
     double reference_mg, added_mg, air, weight, standard;
 
     // The model of 9.3.1: the deviation from 100 g.
-    double deviation() const { return (reference_mg + added_mg) * (1.0 + (air - 1.2) * (1.0 / weight - 1.0 / standard)) - 100000.0; }
+    double deviation() const {
+        return (reference_mg + added_mg) * (1.0 + (air - 1.2) * (1.0 / weight - 1.0 / standard)) - 100000.0;
+    }
 };
 constexpr MassComparison stated{100000.000, 1.234, 1.20, 8000.0, 8000.0};
 
@@ -117,7 +122,9 @@ SpreadSummary mass_standard() {
             random.rectangular(first, 1, x[2], x[3]);
             random.rectangular(first, 2, x[4], x[5]);
             for (std::size_t i = 0; i < values.size(); ++i)
-                values[i] = MassComparison{100000.0 + 0.050 * x[0][i], 1.234 + 0.020 * x[1][i], 1.10 + 0.20 * x[2][i], 7000.0 + 2000.0 * x[3][i], 7950.0 + 100.0 * x[4][i]}.deviation();
+                values[i] = MassComparison{100000.0 + 0.050 * x[0][i], 1.234 + 0.020 * x[1][i], 1.10 + 0.20 * x[2][i],
+                                           7000.0 + 2000.0 * x[3][i], 7950.0 + 100.0 * x[4][i]}
+                                .deviation();
         },
         {samples, 0, {}});
 }
@@ -130,8 +137,10 @@ double first_order_mass_standard() {
         below.*input -= 1e-3 * u;
         return (above.deviation() - below.deviation()) / 2e-3;
     };
-    return std::hypot(std::hypot(effect(&MassComparison::reference_mg, 0.050), effect(&MassComparison::added_mg, 0.020), effect(&MassComparison::air, 0.1 / std::sqrt(3.0))),
-                      effect(&MassComparison::weight, 1000.0 / std::sqrt(3.0)), effect(&MassComparison::standard, 50.0 / std::sqrt(3.0)));
+    return std::hypot(std::hypot(effect(&MassComparison::reference_mg, 0.050), effect(&MassComparison::added_mg, 0.020),
+                                 effect(&MassComparison::air, 0.1 / std::sqrt(3.0))),
+                      effect(&MassComparison::weight, 1000.0 / std::sqrt(3.0)),
+                      effect(&MassComparison::standard, 50.0 / std::sqrt(3.0)));
 }
 
 // Clause 8.1 with 7.9.2: u = 0.075 to two significant digits is 75 x 10^-3, so delta = 0.0005; to one digit,

@@ -1,5 +1,5 @@
-#include "core/uncertainty/budget.hpp"
 #include "core/uncertainty/pitch_scatter.hpp"
+#include "core/uncertainty/budget.hpp"
 #include "core/uncertainty/random.hpp"
 #include "core/uncertainty/reduced_pitch.hpp"
 #include "tests/uncertainty/random_reeds.hpp"
@@ -13,14 +13,16 @@ namespace reedwright {
 namespace {
 
 Reed tapered_brass() {
-    Reed reed = test::reed(test::metal(106.5, 8440.0, 0.325), test::profile({{0, 0.161}, {6, 0.131}, {15, 0.089}}), test::profile({{0, 2}, {15, 2}}));
+    Reed reed = test::reed(test::metal(106.5, 8440.0, 0.325), test::profile({{0, 0.161}, {6, 0.131}, {15, 0.089}}),
+                           test::profile({{0, 2}, {15, 2}}));
     reed.seat.give = 0.64;
     reed.air = Air{};
     test::add_usual_spread(reed);
     return reed;
 }
 
-PitchScatter scatter(const Reed& reed, std::uint64_t samples, unsigned threads = 0, std::uint64_t seed = 1, Model model = {}) {
+PitchScatter scatter(const Reed& reed, std::uint64_t samples, unsigned threads = 0, std::uint64_t seed = 1,
+                     Model model = {}) {
     return pitch_scatter(reed, model, {samples, seed, threads, {}});
 }
 
@@ -49,7 +51,8 @@ TEST(PitchScatter, Is_the_scatter_of_the_full_model_sample_by_sample) {
     constexpr std::size_t count = 3000;
     std::array<std::vector<double>, 8> z;
     for (auto& column : z) column.resize(count);
-    for (std::size_t pair = 0; pair < 4; ++pair) RandomSamples(1).normal(0, static_cast<std::uint32_t>(pair), z[2 * pair], z[2 * pair + 1]);
+    for (std::size_t pair = 0; pair < 4; ++pair)
+        RandomSamples(1).normal(0, static_cast<std::uint32_t>(pair), z[2 * pair], z[2 * pair + 1]);
     std::vector<double> cents(count);
     const Frequency nominal = pitch_of(reed).pitch;
     double mean = 0.0;

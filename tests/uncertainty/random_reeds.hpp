@@ -34,18 +34,24 @@ inline Reed random_reed(std::mt19937_64& random) {
     if (kind == 1) thickness.push_back({length, root * between(random, 0.4, 1.1)});
     if (kind == 2) {
         const double thin = root * between(random, 0.6, 0.9);
-        thickness.insert(thickness.end(), {{0.3 * length, thin}, {0.6 * length, thin}, {0.72 * length, root * between(random, 1.0, 1.4)}, {length, root}});
+        thickness.insert(thickness.end(), {{0.3 * length, thin},
+                                           {0.6 * length, thin},
+                                           {0.72 * length, root * between(random, 1.0, 1.4)},
+                                           {length, root}});
     }
     if (kind == 3) {
         const double at = length * between(random, 0.2, 0.8);
         thickness.insert(thickness.end(), {{at, root}, {at, root * between(random, 0.7, 0.95)}, {length, root * 0.7}});
     }
     const double tip_width = random() % 2 == 0 ? width : width * between(random, 0.7, 1.0);
-    Reed result = reed(metal(between(random, 100.0, 210.0), between(random, 7700.0, 8900.0), between(random, 0.27, 0.36)), profile(thickness), profile({{0.0, width}, {length, tip_width}}));
+    Reed result =
+        reed(metal(between(random, 100.0, 210.0), between(random, 7700.0, 8900.0), between(random, 0.27, 0.36)),
+             profile(thickness), profile({{0.0, width}, {length, tip_width}}));
     if (random() % 4 != 0) result.seat.give = between(random, 0.3, 1.5);
     if (random() % 4 != 0) result.air = Air{};
     if (random() % 3 == 0)
-        result.tongue.loads.push_back({result.tongue.length() * between(random, 0.7, 1.0), result.tongue.mass() * between(random, 0.01, 0.2), 1.0 * millimetre});
+        result.tongue.loads.push_back({result.tongue.length() * between(random, 0.7, 1.0),
+                                       result.tongue.mass() * between(random, 0.01, 0.2), 1.0 * millimetre});
     add_usual_spread(result);
     return result;
 }

@@ -18,7 +18,8 @@ TEST(Random, Philox_gives_the_published_answers) {
     EXPECT_EQ(philox({0, 0, 0, 0}, {0, 0}), (Words{0x6627e8d5, 0xe169c58d, 0xbc57ac4c, 0x9b00dbd8}));
     constexpr std::uint32_t ones = 0xffffffff;
     EXPECT_EQ(philox({ones, ones, ones, ones}, {ones, ones}), (Words{0x408f276d, 0x41c83b0e, 0xa20bc7c6, 0x6d5451fd}));
-    EXPECT_EQ(philox({0x243f6a88, 0x85a308d3, 0x13198a2e, 0x03707344}, {0xa4093822, 0x299f31d0}), (Words{0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1}));
+    EXPECT_EQ(philox({0x243f6a88, 0x85a308d3, 0x13198a2e, 0x03707344}, {0xa4093822, 0x299f31d0}),
+              (Words{0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1}));
 }
 
 TEST(Random, A_deviate_is_the_midpoint_of_the_step_that_philox_names) {
@@ -28,7 +29,9 @@ TEST(Random, A_deviate_is_the_midpoint_of_the_step_that_philox_names) {
     double one = 0.0, other = 0.0;
     RandomSamples(seed).rectangular(sample, pair, {&one, 1}, {&other, 1});
     const Words words = philox({0x243f6a88, 0x85a308d3, pair, 0}, {0xa4093822, 0x299f31d0});
-    const auto step = [](std::uint32_t high, std::uint32_t low) { return static_cast<double>((static_cast<std::uint64_t>(high) << 20) | (low >> 12)); };
+    const auto step = [](std::uint32_t high, std::uint32_t low) {
+        return static_cast<double>((static_cast<std::uint64_t>(high) << 20) | (low >> 12));
+    };
     EXPECT_EQ(one, (step(words[0], words[1]) + 0.5) * 0x1p-52);
     EXPECT_EQ(other, (step(words[2], words[3]) + 0.5) * 0x1p-52);
 }

@@ -41,7 +41,8 @@ TEST(ReducedPitch, Is_the_full_model_within_a_twentieth_of_a_cent_on_240_random_
 TEST(ReducedPitch, Is_nought_for_the_nominal_tongue) {
     std::mt19937_64 random(1);
     // Rounding of a logarithm at one.
-    for (int tongue = 0; tongue < 20; ++tongue) EXPECT_NEAR(ReducedPitch(test::random_reed(random), Model{}).cents(Deviations{}).value(), 0.0, 1e-9);
+    for (int tongue = 0; tongue < 20; ++tongue)
+        EXPECT_NEAR(ReducedPitch(test::random_reed(random), Model{}).cents(Deviations{}).value(), 0.0, 1e-9);
 }
 
 TEST(ReducedPitch, Each_input_alone_moves_it_as_it_moves_the_full_model) {
@@ -55,7 +56,8 @@ TEST(ReducedPitch, Each_input_alone_moves_it_as_it_moves_the_full_model) {
                 Deviations z{};
                 z[static_cast<std::size_t>(input)] = side;
                 // The full model's own mesh follows the dimensions, by some thousandths of a cent.
-                EXPECT_NEAR(reduced.cents(z).value(), full_model_cents(reed, nominal, z, Model{}).value(), 0.02) << input_name(input) << ", tongue " << tongue;
+                EXPECT_NEAR(reduced.cents(z).value(), full_model_cents(reed, nominal, z, Model{}).value(), 0.02)
+                    << input_name(input) << ", tongue " << tongue;
             }
     }
 }
@@ -68,7 +70,8 @@ TEST(ReducedPitch, Stands_for_the_beam_and_the_bare_plate_as_well) {
             if (!ReducedPitch::can_stand_for(reed, model)) continue;
             ++tongue;
             const Deviations z = test::random_deviations(random, 4.0);
-            EXPECT_NEAR(ReducedPitch(reed, model).cents(z).value(), full_model_cents(reed, pitch_of(reed, model).pitch, z, model).value(), bound_cents);
+            EXPECT_NEAR(ReducedPitch(reed, model).cents(z).value(),
+                        full_model_cents(reed, pitch_of(reed, model).pitch, z, model).value(), bound_cents);
         }
 }
 

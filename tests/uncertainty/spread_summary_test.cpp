@@ -23,7 +23,8 @@ TEST(SpreadSummary, Agrees_with_the_sorted_samples_within_its_resolution) {
     // 20 * k samples make 0.95 M whole and M - q odd or even; the others exercise the rounding.
     for (const std::size_t count : {2UL, 39UL, 4095UL, 4096UL, 4097UL, 20000UL, 123457UL}) {
         std::vector<double> values(count);
-        for (std::size_t from = 0; from < count; from += 999) skew(from, std::span(values).subspan(from, std::min<std::size_t>(999, count - from)));
+        for (std::size_t from = 0; from < count; from += 999)
+            skew(from, std::span(values).subspan(from, std::min<std::size_t>(999, count - from)));
         const SpreadSummary summary = monte_carlo(skew, {count, 2, {}});
 
         double mean = 0.0;
@@ -58,7 +59,9 @@ TEST(SpreadSummary, Is_the_same_bits_for_any_number_of_threads) {
 }
 
 TEST(SpreadSummary, Samples_all_alike_have_no_spread) {
-    const SpreadSummary summary = monte_carlo([](std::uint64_t, std::span<double> values) { std::fill(values.begin(), values.end(), -3.25); }, {10000, 2, {}});
+    const SpreadSummary summary =
+        monte_carlo([](std::uint64_t, std::span<double> values) { std::fill(values.begin(), values.end(), -3.25); },
+                    {10000, 2, {}});
     EXPECT_EQ(summary.mean, -3.25);
     EXPECT_EQ(summary.standard_deviation, 0.0);
     EXPECT_EQ(summary.low95, -3.25);
@@ -68,7 +71,8 @@ TEST(SpreadSummary, Samples_all_alike_have_no_spread) {
 TEST(SpreadSummary, Samples_outside_the_bins_still_count) {
     // The pilot, the first 4096 samples, sees none of the spread that comes later.
     const auto late = [](std::uint64_t first, std::span<double> values) {
-        for (std::size_t i = 0; i < values.size(); ++i) values[i] = first + i < 4096 ? 0.0 : (first + i) % 2 == 0 ? -1.0 : 1.0;
+        for (std::size_t i = 0; i < values.size(); ++i)
+            values[i] = first + i < 4096 ? 0.0 : (first + i) % 2 == 0 ? -1.0 : 1.0;
     };
     const SpreadSummary summary = monte_carlo(late, {40960, 2, {}});
     EXPECT_NEAR(summary.mean, 0.0, 1e-12);
