@@ -243,6 +243,7 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->check(CLI::Range(1000.0, 1e9))
         ->capture_default_str();
     command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")
+        ->check([](const std::string& text) { return text.starts_with('-') ? "a seed is a whole number from 0" : ""; })
         ->capture_default_str();
     command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")
         ->check(CLI::Range(1, 1024));

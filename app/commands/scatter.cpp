@@ -144,7 +144,7 @@ int run_scatter(const ScatterRun& run, const Console& console) {
         throw InputError({Diagnostic{Place{run.source.file.empty() ? "--material" : run.source.file, 0, 0},
                                      reason,
                                      {},
-                                     "state a smaller one under spread:, or in the material"}});
+                                     "state a smaller one under uncertainty:, or in the material"}});
     const FirstOrder first_order(reed, model);
 
     const auto start = std::chrono::steady_clock::now();

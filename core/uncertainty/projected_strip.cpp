@@ -122,7 +122,8 @@ Parts parts_between(const Strip& nominal, const std::vector<Shape<Orders>>& shap
                 width_of_cross = b;
             }
             const double weight = gauss.weight * piece.length_m;
-            const double rigidity = weight * input.youngs_pa * s * s * s / 12.0;
+            const double rigidity =
+                weight * piece.slope_factor(input.slope_softening) * input.youngs_pa * s * s * s / 12.0;
             const double line_mass = weight * input.density_kg_m3 * h;
             const double line_inertia = input.rotary_inertia ? line_mass * h * h / 12.0 : 0.0;
             const Matrix value = gathered(shapes, point, &LocalShape<Orders>::value);

@@ -39,6 +39,8 @@ struct StripInput {
     double root_spring_nm;
     bool edge_softening;
     bool rotary_inertia;
+    /// Bending stiffness falls by 1 / (1 + slope_softening s'^2) where the thickness changes with the slope s'.
+    double slope_softening = 0.0;
 };
 
 /// A finite element from x0 to x0 + length.
@@ -58,6 +60,10 @@ struct StripPiece {
     Traced b0, b1;
 
     double element_share(double share) const { return share0 + share * share_length; }
+    /// Slope of the thickness that carries stiffness.
+    double slope() const { return (s1.value - s0.value) / length_m; }
+    /// 1 / (1 + c s'^2): what a change of thickness leaves of the bending stiffness.
+    double slope_factor(double slope_softening) const { return 1.0 / (1.0 + slope_softening * slope() * slope()); }
 };
 
 /// How finely the strip is cut into elements. Element ends stand at stations and masses that are not
@@ -68,7 +74,7 @@ struct MeshRule {
     double finest_share = 0.15;
     double growth = 1.6;
     double coarsest_share_of_length = 0.25;
-    double shortest_share_of_length = 0.004;
+    double shortest_share_of_length = 0.001;
     /// Greatest relative change of thickness within an element: the curvature goes as its inverse cube.
     double greatest_taper = 0.4;
 };
@@ -137,6 +143,7 @@ private:
     void add_piece(ElementMatrices& matrices, const StripPiece& piece) const;
     void add_moments(ElementMatrices& matrices, const AlongMoments& moments, const CrossIntegrals<Orders>& cross) const;
     void assemble(BandedMatrix& stiffness, BandedMatrix& mass) const;
+    double by_joint(const StripMode& mode, const StripPiece& left, const StripPiece& right) const;
     /// The unknown behind a degree of freedom of an element, or -1 where the root is held.
     int unknown(std::size_t element, std::size_t degree) const;
 

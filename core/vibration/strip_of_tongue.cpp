@@ -7,8 +7,9 @@ namespace reedwright::kernel {
 
 namespace {
 
-// A fit to solid finite elements; see Model.
-constexpr double steepest_stiff_slope = 0.45;
+// Fits to solid finite elements; see Model.
+constexpr double steepest_stiff_slope = 1.0;
+constexpr double slope_softening = 0.55;
 
 TracedProfile traced_of(const Profile& profile) {
     std::vector<double> at_m;
@@ -41,6 +42,7 @@ StripInput strip_input(const Tongue& tongue, const Seat& seat, Temperature tempe
     input.thickness = traced_of(tongue.thickness);
     input.stiff_thickness =
         input.rotary_inertia ? limited_slope(input.thickness, steepest_stiff_slope) : input.thickness;
+    input.slope_softening = input.rotary_inertia ? slope_softening : 0.0;
     input.width = traced_of(tongue.width);
     for (const Load& load : tongue.loads) {
         const double size_m = load.size.value();
@@ -60,6 +62,7 @@ MeshRule mesh_rule(const Model& model) {
     if (model.tier == Tier::beam) rule.coarsest_share_of_length = 0.1;
     rule.finest_share /= model.mesh_refinement;
     rule.coarsest_share_of_length /= model.mesh_refinement;
+    rule.shortest_share_of_length /= model.mesh_refinement;
     rule.greatest_taper /= model.mesh_refinement;
     rule.growth = 1.0 + (rule.growth - 1.0) / model.mesh_refinement;
     return rule;

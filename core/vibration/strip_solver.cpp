@@ -77,7 +77,8 @@ struct StripSolver<Orders>::AlongMoments {
 template <std::size_t Orders>
 void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& piece) const {
     const StripInput& input = strip_.input;
-    const double plate_modulus = input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
+    const double plate_modulus =
+        piece.slope_factor(input.slope_softening) * input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
     const double twist_factor = 2.0 * (1.0 - input.poisson);
     const bool even_width = piece.b0.value == piece.b1.value;
 
@@ -289,6 +290,8 @@ namespace {
 // the width, at one place. Those by the width need the polynomials at the edge.
 struct Densities {
     double by_stiff_thickness;
+    double strain;    // twice the strain energy
+    double by_slope;  // of the thickness that carries stiffness
     double by_mass_thickness;
     double by_width;
     double inertia;  // of the tongue's own mass, per length
@@ -296,10 +299,14 @@ struct Densities {
 
 template <std::size_t Orders>
 Densities densities(const StripInput& input, const CrossSection<Orders>& across, const CrossIntegrals<Orders>& cross,
-                    const LocalShape<Orders>& local, double omega2, double h, double s, double b,
+                    const LocalShape<Orders>& local, double omega2, const StripPiece& piece, double share,
                     const EdgeValues<Orders>* at_edge) {
+    const double h = linear(piece.h0, piece.h1, share);
+    const double s = linear(piece.s0, piece.s1, share);
+    const double b = linear(piece.b0, piece.b1, share);
     const double nu = input.poisson;
-    const double rigidity = input.youngs_pa * s * s * s / (12.0 * (1.0 - nu * nu));
+    const double factor = piece.slope_factor(input.slope_softening);
+    const double rigidity = factor * input.youngs_pa * s * s * s / (12.0 * (1.0 - nu * nu));
     const double rho = input.density_kg_m3;
     const double rotary = input.rotary_inertia ? 1.0 : 0.0;
 
@@ -321,6 +328,8 @@ Densities densities(const StripInput& input, const CrossSection<Orders>& across,
     Densities result{};
     result.by_stiff_thickness =
         3.0 * rigidity / s * bend - rigidity * 2.0 * (1.0 - nu) * softened_by_reach * edge_reach;
+    result.strain = rigidity * bend;
+    result.by_slope = -2.0 * input.slope_softening * piece.slope() * factor * rigidity * bend;
     result.by_mass_thickness = -omega2 * rho * (heave + rotary * h * h / 4.0 * tilt);
     result.inertia = rho * h * (heave + rotary * h * h / 12.0 * tilt);
     if (at_edge != nullptr) {
@@ -348,6 +357,15 @@ void spread(std::vector<double>& stations, const Traced& start, const Traced& en
     add(end, share * amount);
 }
 
+bool same_stations(const Traced& a, const Traced& b) {
+    const auto share_of = [](const Traced& traced, int station) {
+        return (traced.first == station ? traced.first_share : 0.0) + (traced.second == station ? traced.second_share : 0.0);
+    };
+    for (const int station : {a.first, a.second, b.first, b.second})
+        if (std::abs(share_of(a, station) - share_of(b, station)) > 1e-9) return false;
+    return true;
+}
+
 std::size_t station_count(const TracedProfile& profile) {
     int last = 0;
     for (const TracedSegment& s : profile)
@@ -356,6 +374,30 @@ std::size_t station_count(const TracedProfile& profile) {
 }
 
 }  // namespace
+
+// Where a limited slope meets the profile itself, the joint moves with the stations of both sides,
+// x' = (v2' - v1') / (m1 - m2) for the values v and slopes m of the two sides, and the softening jumps there. The
+// derivative of omega^2 by the joint's place is the jump of the energy less that of the curvature times the moment,
+// which is continuous: [2 U] - 2 M_x [w_xx].
+template <std::size_t Orders>
+double StripSolver<Orders>::by_joint(const StripMode& mode, const StripPiece& left, const StripPiece& right) const {
+    const StripInput& input = strip_.input;
+    const CrossIntegrals<Orders> cross = across_.integrals(left.b1.value);
+    const auto none = static_cast<const EdgeValues<Orders>*>(nullptr);
+    const LocalShape<Orders> before = shape_at(mode, left.element, left.element_share(1.0));
+    const LocalShape<Orders> after = shape_at(mode, right.element, right.element_share(0.0));
+    std::array<double, Orders> jump{};
+    for (std::size_t k = 0; k < Orders; ++k) jump[k] = before.curvature[k] - after.curvature[k];
+    const double s = left.s1.value;
+    const double plate = input.youngs_pa * s * s * s / (12.0 * (1.0 - input.poisson * input.poisson));
+    const auto moment_times_jump = [&](const LocalShape<Orders>& local, const StripPiece& piece) {
+        return plate * piece.slope_factor(input.slope_softening) *
+               (form(cross.plain, jump, local.curvature) + input.poisson * form(cross.curved, jump, local.value));
+    };
+    const double strain_jump = densities(input, across_, cross, before, mode.omega2, left, 1.0, none).strain -
+                               densities(input, across_, cross, after, mode.omega2, right, 0.0, none).strain;
+    return strain_jump - moment_times_jump(before, left) - moment_times_jump(after, right);
+}
 
 template <std::size_t Orders>
 StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
@@ -369,8 +411,6 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
     EdgeValues<Orders> at_edge = across_.edge_values(width_of_cross);
     for (const StripPiece& piece : strip_.pieces)
         for (const GaussPoint& point : gauss_points()) {
-            const double h = linear(piece.h0, piece.h1, point.share);
-            const double s = linear(piece.s0, piece.s1, point.share);
             const double b = linear(piece.b0, piece.b1, point.share);
             if (b != width_of_cross) {
                 cross = across_.integrals(b);
@@ -378,13 +418,25 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
                 width_of_cross = b;
             }
             const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(point.share));
-            const Densities density = densities(input, across_, cross, local, mode.omega2, h, s, b, &at_edge);
+            const Densities density = densities(input, across_, cross, local, mode.omega2, piece, point.share, &at_edge);
             const double weight = point.weight * piece.length_m;
+            // The slope is the difference of both ends over the length.
+            spread(result.by_thickness, piece.s1, piece.s1, 0.0, point.weight * density.by_slope);
+            spread(result.by_thickness, piece.s0, piece.s0, 0.0, -point.weight * density.by_slope);
             spread(result.by_thickness, piece.s0, piece.s1, point.share, weight * density.by_stiff_thickness);
             spread(result.by_thickness, piece.h0, piece.h1, point.share, weight * density.by_mass_thickness);
             spread(result.by_width, piece.b0, piece.b1, point.share, weight * density.by_width);
             tongue_inertia += weight * density.inertia;
         }
+    for (std::size_t i = 1; input.slope_softening > 0.0 && i < strip_.pieces.size(); ++i) {
+        const StripPiece& left = strip_.pieces[i - 1];
+        const StripPiece& right = strip_.pieces[i];
+        const double kink = left.slope() - right.slope();
+        if (same_stations(left.s1, right.s0) || std::abs(kink) < 1e-9) continue;
+        const double by_place = by_joint(mode, left, right) / kink;
+        spread(result.by_thickness, right.s0, right.s0, 0.0, by_place);
+        spread(result.by_thickness, left.s1, left.s1, 0.0, -by_place);
+    }
     for (const PointMass& mass : input.masses) {
         const auto [element, share] = strip_.element_at(mass.at_m);
         const LocalShape<Orders> local = shape_at(mode, element, share);
@@ -402,9 +454,8 @@ template <std::size_t Orders>
 double StripSolver<Orders>::thickness_density(const StripMode& mode, const StripPiece& piece, double share) const {
     const double b = linear(piece.b0, piece.b1, share);
     const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(share));
-    const Densities density =
-        densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, linear(piece.h0, piece.h1, share),
-                  linear(piece.s0, piece.s1, share), b, static_cast<const EdgeValues<Orders>*>(nullptr));
+    const Densities density = densities(strip_.input, across_, across_.integrals(b), local, mode.omega2, piece, share,
+                                        static_cast<const EdgeValues<Orders>*>(nullptr));
     return density.by_stiff_thickness + density.by_mass_thickness;
 }
 

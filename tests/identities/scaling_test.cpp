@@ -28,18 +28,18 @@ TEST(Scaling, A_tongue_twice_as_large_sounds_an_octave_lower) {
     for (const Model model : {beam, bare_plate, strip})
         EXPECT_NEAR(cents(vibration_of(rich(2.0), model).fundamental().value(),
                           vibration_of(rich(), model).fundamental().value()),
-                    1200.0, 1e-5);  // rounding
+                    1200.0, 1e-4);  // rounding, with elements a thousandth of the length at the sharp step
 }
 
 TEST(Scaling, Pitch_goes_as_the_root_of_modulus_over_density) {
     Reed stiffer = rich();
     stiffer.tongue.material.youngs_modulus.value *= 1.21;
-    // Rounding in a factor of a few hundred unknowns: below a millionth of a cent.
-    EXPECT_NEAR((vibration_of(stiffer).fundamental() / vibration_of(rich()).fundamental()).value(), 1.1, 1e-8);
+    // Rounding in a factor of a few hundred unknowns: below a ten-thousandth of a cent, most of it from the short elements at the sharp step.
+    EXPECT_NEAR((vibration_of(stiffer).fundamental() / vibration_of(rich()).fundamental()).value(), 1.1, 1e-7);
     Reed heavier = rich();
     heavier.tongue.material.density.value *= 4.0;
     heavier.tongue.loads[0].mass *= 4.0;
-    EXPECT_NEAR((vibration_of(heavier).fundamental() / vibration_of(rich()).fundamental()).value(), 0.5, 1e-8);
+    EXPECT_NEAR((vibration_of(heavier).fundamental() / vibration_of(rich()).fundamental()).value(), 0.5, 1e-7);
 }
 
 TEST(Scaling, Warm_metal_falls_by_half_the_sum_of_its_coefficients) {

@@ -102,7 +102,7 @@ TEST(ReducedPitch, Owns_up_to_a_spread_that_it_cannot_stand_for) {
     test::add_usual_spread(reed);
     EXPECT_TRUE(ReducedPitch::can_stand_for(reed, Model{}));
     EXPECT_LT(ReducedPitch(reed, Model{}).error_bound(40).value(), bound_cents);
-    // A tenth of a millimetre that spreads by 12 um.
+    // Two millimetres of width that spread by a sixth: the width no longer follows a parabola.
     reed.spread.width = 0.35 * millimetre;
     EXPECT_GT(ReducedPitch(reed, Model{}).error_bound(40).value(), bound_cents);
     reed.spread.width = 0.5 * millimetre;
