@@ -6,15 +6,35 @@
 namespace reedwright {
 
 namespace {
-// Residuals of the tiers against the solid cases of tests/published; the beam's own error is one-sided
-// and far larger.
+// Residuals of the tiers against solids, one standard deviation; the beam's own error is one-sided and far larger.
 constexpr double strip_error_cents = 0.3;
+constexpr double short_strip_error_cents = 0.6;
+constexpr double root_step_error_cents = 2.5;
 constexpr double beam_error_cents = 30.0;
+const Length near_root = 2.0 * millimetre;
+constexpr double steep_slope = 0.3;
+constexpr double short_in_widths = 4.0;
+
+bool steps_near_root(const Profile& thickness) {
+    const auto& stations = thickness.stations();
+    for (std::size_t i = 1; i < stations.size() && stations[i - 1].at < near_root; ++i) {
+        const double rise = std::abs((stations[i].value - stations[i - 1].value).value());
+        if (rise > 1e-6 && rise > steep_slope * (stations[i].at - stations[i - 1].at).value()) return true;
+    }
+    return false;
+}
+
+double model_error_cents(const Tongue& tongue, const Model& model) {
+    if (model.tier == Tier::beam) return beam_error_cents;
+    if (steps_near_root(tongue.thickness)) return root_step_error_cents;
+    return tongue.length() < short_in_widths * tongue.width.largest() ? short_strip_error_cents : strip_error_cents;
+}
+
 }  // namespace
 
 Budget pitch_budget(const Reed& reed, const Vibration& vibration, Model model) {
     Budget budget;
-    budget.model_error = (model.tier == Tier::strip ? strip_error_cents : beam_error_cents) * cent;
+    budget.model_error = model_error_cents(reed.tongue, model) * cent;
     const auto cents = cents_per_deviation(reed, vibration, model);
     double variance = budget.model_error.value() * budget.model_error.value();
     bool complete = true;

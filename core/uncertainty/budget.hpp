@@ -17,7 +17,8 @@ struct Contribution {
 };
 
 /// First-order budget of JCGM 100:2008 (GUM), eq. 10: u^2 = sum of (sensitivity x u_i)^2, inputs
-/// independent. The model's own error against a solid (0.3 cent, one standard deviation) is part.
+/// independent. The model's own error against a solid (0.3 cent, one standard deviation; 0.6 on tongues shorter than
+/// four widths, 2.5 with a sharp step within 2 mm of the root) is part.
 struct Budget {
     /// Largest first; inputs of unknown spread last.
     std::vector<Contribution> contributions;

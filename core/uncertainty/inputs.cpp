@@ -118,6 +118,13 @@ Reed with_deviations(const Reed& reed, const Deviations& deviations) {
 std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibration& vibration, Model model) {
     const Sensitivities s = vibration.sensitivities();
     const auto sigma = [&](Input input) { return standard_deviation(reed, input).value_or(0.0); };
+    const auto by_difference = [&](Input input) {
+        Deviations one{};
+        one[index_of(input)] = 1.0;
+        const Reed other = with_deviations(reed, one);
+        const Frequency there = fundamental_frequency(other.tongue, other.seat, other.temperature, model);
+        return interval_between(vibration.fundamental(), there).value();
+    };
     std::array<double, input_count> cents{};
 
     // The seat's spring goes as b h^2 / (give + the clamp's layer), all as made, and the layer as ln(b / h) too.
@@ -134,14 +141,13 @@ std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibr
     cents[index_of(Input::modulus)] = s.by_modulus.value() * sigma(Input::modulus);
     cents[index_of(Input::density)] = s.by_density.value() * sigma(Input::density);
     cents[index_of(Input::length)] = (s.by_length * Length::from_value(sigma(Input::length))).value();
-    if (reed.seat.give > 0.0) cents[index_of(Input::seat)] = -s.by_seat.value() * sigma(Input::seat) / total_give;
-    if (const double spread = sigma(Input::poisson); spread > 0.0 && model.tier == Tier::strip) {
-        Deviations one{};
-        one[index_of(Input::poisson)] = 1.0;
-        const Reed other = with_deviations(reed, one);
-        const Frequency there = fundamental_frequency(other.tongue, other.seat, other.temperature, model);
-        cents[index_of(Input::poisson)] = interval_between(vibration.fundamental(), there).value();
-    }
+    // A rigid root has no spring to vary; then one deviation is solved, as for Poisson's ratio.
+    if (reed.seat.give > 0.0)
+        cents[index_of(Input::seat)] = -s.by_seat.value() * sigma(Input::seat) / total_give;
+    else if (sigma(Input::seat) > 0.0)
+        cents[index_of(Input::seat)] = by_difference(Input::seat);
+    if (sigma(Input::poisson) > 0.0 && model.tier == Tier::strip)
+        cents[index_of(Input::poisson)] = by_difference(Input::poisson);
     return cents;
 }
 

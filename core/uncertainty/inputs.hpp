@@ -32,8 +32,8 @@ std::string standard_deviation_text(const Reed& reed, Input input);
 /// never gives less than nothing. Inputs without a stated spread stay.
 Reed with_deviations(const Reed& reed, const Deviations& deviations);
 
-/// Cents for one standard deviation of each input, from the exact derivatives (Poisson's ratio: from
-/// a second solution). Zero for inputs without a stated spread.
+/// Cents for one standard deviation of each input, from the exact derivatives (Poisson's ratio and the seat
+/// of a rigid root: from a second solution). Zero for inputs without a stated spread.
 std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibration& vibration, Model model);
 
 }  // namespace reedwright

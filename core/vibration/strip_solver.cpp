@@ -359,7 +359,8 @@ void spread(std::vector<double>& stations, const Traced& start, const Traced& en
 
 bool same_stations(const Traced& a, const Traced& b) {
     const auto share_of = [](const Traced& traced, int station) {
-        return (traced.first == station ? traced.first_share : 0.0) + (traced.second == station ? traced.second_share : 0.0);
+        return (traced.first == station ? traced.first_share : 0.0) +
+               (traced.second == station ? traced.second_share : 0.0);
     };
     for (const int station : {a.first, a.second, b.first, b.second})
         if (std::abs(share_of(a, station) - share_of(b, station)) > 1e-9) return false;
@@ -418,7 +419,8 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
                 width_of_cross = b;
             }
             const LocalShape<Orders> local = shape_at(mode, piece.element, piece.element_share(point.share));
-            const Densities density = densities(input, across_, cross, local, mode.omega2, piece, point.share, &at_edge);
+            const Densities density =
+                densities(input, across_, cross, local, mode.omega2, piece, point.share, &at_edge);
             const double weight = point.weight * piece.length_m;
             // The slope is the difference of both ends over the length.
             spread(result.by_thickness, piece.s1, piece.s1, 0.0, point.weight * density.by_slope);

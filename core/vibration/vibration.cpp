@@ -77,6 +77,46 @@ public:
 
     double length_m() const { return tongue.length().value(); }
 
+    // Shear of a higher flapping mode, as a factor on its frequency. The shear force at x is what the strip beyond
+    // needs to be accelerated, V = omega^2 int rho A w, and its energy V^2 / (k G A), k = 5/6, over twice the kinetic
+    // one is the relative fall. The sum is held to the first mode's fitted constant: 0.9 of this on a uniform strip.
+    template <class Solver>
+    double shear_of_higher(const Solver& solver, const kernel::StripMode& mode) const {
+        if (shear == 1.0) return 1.0;
+        constexpr double shear_share = 5.0 / 6.0;
+        constexpr double fitted_over_derived = 0.9;
+        const kernel::StripInput& input = strip.input;
+        const double shear_modulus_pa = input.youngs_pa / (2.0 * (1.0 + input.poisson));
+        double momentum = 0.0;  // int rho A w from here to the tip, loads included
+        double energy = 0.0;
+        std::size_t loads_left = input.masses.size();
+        std::vector<kernel::PointMass> masses = input.masses;
+        std::sort(masses.begin(), masses.end(), [](const auto& x, const auto& y) { return x.at_m < y.at_m; });
+        for (std::size_t p = strip.pieces.size(); p-- > 0;) {
+            const kernel::StripPiece& piece = strip.pieces[p];
+            for (; loads_left > 0 && masses[loads_left - 1].at_m > piece.x0_m + 0.5 * piece.length_m; --loads_left) {
+                const auto [element, share] = strip.element_at(masses[loads_left - 1].at_m);
+                momentum += masses[loads_left - 1].mass_kg *
+                            middle_value(solver.shape_at(mode, element, share).value, solver.across().middle());
+            }
+            double carried = 0.0;
+            for (std::size_t g = kernel::gauss_count; g-- > 0;) {
+                const auto& gauss = kernel::gauss_points()[g];
+                const double b = piece.b0.value + gauss.share * (piece.b1.value - piece.b0.value);
+                const double h = piece.h0.value + gauss.share * (piece.h1.value - piece.h0.value);
+                const auto local = solver.shape_at(mode, piece.element, piece.element_share(gauss.share));
+                const double part = gauss.weight * piece.length_m * input.density_kg_m3 * b * h *
+                                    middle_value(local.value, solver.across().middle());
+                const double force = mode.omega2 * (momentum + carried + 0.5 * part);
+                energy += gauss.weight * piece.length_m * force * force / (shear_share * shear_modulus_pa * b * h);
+                carried += part;
+            }
+            momentum += carried;
+        }
+        // Unit generalised mass: twice the strain energy is omega^2.
+        return 1.0 - fitted_over_derived * 0.5 * energy / mode.omega2;
+    }
+
     // Cents for metal taken, per depth and stretch, at a place of a piece.
     double effect(const kernel::StripPiece& piece, double share) const {
         double density = 0.0;
@@ -108,7 +148,8 @@ Frequency Vibration::fundamental() const {
 std::vector<Frequency> Vibration::flap(std::size_t count) const {
     std::vector<Frequency> result;
     solved_->ask([&](const auto& solver) {
-        for (const auto& mode : solver.lowest(count)) result.push_back(from_omega2(mode.omega2));
+        for (const auto& mode : solver.lowest(count))
+            result.push_back(from_omega2(mode.omega2) * solved_->shear_of_higher(solver, mode));
     });
     if (!result.empty()) result.front() = fundamental();
     return result;

@@ -12,15 +12,17 @@ namespace reedwright {
 /// beam: the textbook tier, Euler-Bernoulli, (E I w'')'' = omega^2 rho A w. It is 8 to 50 cents flat on
 ///   real tongues, because the clamp stops the strip from curling crosswise.
 /// strip: a Kirchhoff plate of varying thickness and width with the corrections that bring it to a
-///   solid (Model below); within 1 cent of solid finite elements, sharp steps within 1 mm of the root
-///   aside (4 cents). Meant for lengths of at least 3 widths and 20 thicknesses.
+///   solid (Model below); within 1 cent of solid finite elements with a flat bottom. Sharp steps within 2 mm
+///   of the root may be 5 cents off (1 to 2 when a ramp of 0.1 mm eases them). Meant for lengths of at least 3
+///   widths and 20 thicknesses.
 enum class Tier { strip, beam };
 
-/// How the strip tier departs from the thin plate. The corrections are, in the order of their size:
-/// twisting softened near the free edges (from Saint-Venant's torsion of a flat bar), the clamp's own
-/// elastic layer (clamp_layer_of()), transverse shear (-970 (h0 / L)^2
-/// cents), rotary inertia, and a thickness that stiffens no faster than 0.45 along the strip. The
-/// constants are fits to solid finite elements (20-node bricks, 26 tongues).
+/// How the strip tier departs from the thin plate. The corrections are, about in the order of their size: twisting
+/// softened near the free edges (from Saint-Venant's torsion of a flat bar); the clamp's own elastic layer
+/// (clamp_layer_of()); transverse shear, -970 (h0 / L)^2 cents on the first mode and its energy on the higher ones;
+/// rotary inertia; bending stiffness less by 1 / (1 + 0.55 h'^2) where the thickness changes with the slope h', and a
+/// thickness that stiffens no faster than 1 along the strip. The constants are fits to solid finite elements (20-node
+/// bricks, 26 tongues, and a few scratches).
 struct Model {
     Tier tier = Tier::strip;
     /// Off: the bare thin plate, to compare with plate theory. Without effect on the beam.
