@@ -78,6 +78,13 @@ void add_closing(nlohmann::ordered_json& json, const Reed& reed, bool filing) {
     json["cautions"] = cautions;
 }
 
+const std::vector<std::string>& after_cut_checklist() {
+    static const std::vector<std::string> list{
+        "brush off the dust and let the reed cool", "centre the tongue in its slot", "set its rest gap again",
+        "read again; after a cut at the root also the next day, since it may creep sharp for hours"};
+    return list;
+}
+
 void print_json(std::ostream& out, const nlohmann::ordered_json& json) {
     out << json.dump(2) << '\n';
 }

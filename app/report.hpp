@@ -40,6 +40,9 @@ void add_closing(nlohmann::ordered_json& json, const Reed& reed, bool filing);
 /// The usual cautions of taking metal by hand.
 const std::string& filing_caution();
 
+/// What to do after a cut, in the trade's order (common practice, no source).
+const std::vector<std::string>& after_cut_checklist();
+
 void print_json(std::ostream& out, const nlohmann::ordered_json& json);
 
 /// Null where there is nothing.

@@ -64,6 +64,11 @@ Length swing_of(const CutRequest& request, const Reed& reed) {
     return swing;
 }
 
+void print_checklist(std::ostream& out) {
+    out << "\nafter the cut\n";
+    for (const std::string& step : after_cut_checklist()) out << "  " << step << '\n';
+}
+
 std::string amount(const Cut& cut) {
     if (cut.shape == CutShape::round_tip) return fmt::format("corners rounded to {:.3g} mm", in(cut.depth, millimetre));
     if (cut.shape == CutShape::narrow) return fmt::format("{:.3g} mm of the width", in(cut.depth, millimetre));
@@ -170,6 +175,7 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
                        in(effect.thinnest, millimetre));
     print_consequences(out, consequences);
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
+    print_checklist(out);
     print_closing(out, reed, true);
     return done;
 }
@@ -329,6 +335,7 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
             print_consequences(out, *consequences);
         }
         for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
+        if (reachable && !on_the_note) print_checklist(out);
         if (reachable) print_closing(out, stated, true);
     }
     if (reachable) return done;

@@ -441,6 +441,30 @@ TEST(Solids, The_cut_command_gives_the_shift_of_the_solid_that_was_cut) {
                 51.922, 0.3);
 }
 
+TEST(Solids, Scratches_and_short_cuts_shift_as_on_a_solid) {
+    // Our own runs of CalculiX with 20-node bricks, flat bottom, converged to about 0.3 cent in the shift: cuts with
+    // ramps of 0.1 mm on the uniform brass tongue of e0_base and on the tapered steel one of k0_steelbase. The
+    // softening of steep ramps is fitted to the first four, the others were not looked at for it.
+    struct Row {
+        const char* base;
+        double from, to, depth_um, shift;
+    };
+    const auto solid = [](const std::string& name) {
+        for (const Solid& row : solids())
+            if (row.name == name) return row;
+        throw std::runtime_error("no such row");
+    };
+    for (const Row& row : {Row{"e0_base", 2.9, 3.1, 40.0, -24.7}, Row{"k0_steelbase", 1.8, 2.2, 30.0, -42.6},
+                           Row{"e0_base", 2.85, 3.15, 20.0, -16.9}, Row{"e0_base", 0.85, 1.15, 20.0, -25.8},
+                           Row{"k0_steelbase", 1.0, 3.0, 20.0, -145.2}}) {
+        const Reed base = reed_of(solid(row.base));
+        // A ramp of exactly half the zone makes the V of the first row.
+        const Length ramp = std::min(0.1, 0.5 * (row.to - row.from)) * (1.0 - 1e-9) * millimetre;
+        const Cut cut{{row.from * millimetre, row.to * millimetre}, row.depth_um * micrometre, ramp};
+        EXPECT_NEAR(effect_of_cut(base, cut).shift.value(), row.shift, 1.0) << row.base << " " << row.from;
+    }
+}
+
 TEST(Solids, The_default_mesh_is_converged_to_a_twentieth_of_a_cent) {
     for (const Solid& solid : solids()) {
         const Reed reed = reed_of(solid);
