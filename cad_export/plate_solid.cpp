@@ -57,7 +57,7 @@ TopoDS_Solid prism_of(const PlateBlank& plate) {
 
 TopoDS_Solid plate_solid(const PlateBlank& plate) {
     try {
-        const TopoDS_Solid solid = prism_of(plate);
+        TopoDS_Solid solid = prism_of(plate);
         check_solid(solid, plate.name, plate.volume());
         return solid;
     } catch (const Standard_Failure& failure) {

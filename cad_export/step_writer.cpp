@@ -109,7 +109,7 @@ private:
 };
 
 Handle(StepRepr_RepresentationItem) item_of(const Part& part, const Handle(XSControl_WorkSession) & session) {
-    const Handle(StepRepr_RepresentationItem) item =
+    Handle(StepRepr_RepresentationItem) item =
         STEPConstruct::FindEntity(session->TransferWriter()->FinderProcess(), part.solid);
     if (item.IsNull()) throw KernelFailure(part.name, "it was not transferred");
     return item;

@@ -202,7 +202,7 @@ TopoDS_Solid tongue_solid(const TonguePart& tongue) {
         tongue.pad_length < 1e-9 * metre)
         throw std::invalid_argument(tongue.name + ": thickness, width and pad must be positive");
     try {
-        const TopoDS_Solid solid = TongueFaces(tongue).build();
+        TopoDS_Solid solid = TongueFaces(tongue).build();
         check_solid(solid, tongue.name, tongue.volume());
         return solid;
     } catch (const Standard_Failure& failure) {
