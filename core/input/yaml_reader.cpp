@@ -219,9 +219,8 @@ private:
         text.remove_prefix(column + 1);
         for (auto line = static_cast<std::size_t>(mark.line);;) {
             for (std::size_t i = 0; i < text.size(); ++i) {
-                if (quote == '"' && text[i] == '\\')
-                    ++i;
-                else if (text[i] == quote && quote == '\'' && i + 1 < text.size() && text[i + 1] == quote)
+                const bool doubled = quote == '\'' && text[i] == quote && i + 1 < text.size() && text[i + 1] == quote;
+                if (doubled || (quote == '"' && text[i] == '\\'))
                     ++i;
                 else if (text[i] == quote)
                     return true;
