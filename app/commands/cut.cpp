@@ -243,7 +243,9 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         if (shape.zone.to >= stated.tongue.length()) shape.zone.to = reed.tongue.length();
         shape.zone.to = std::min(shape.zone.to, reed.tongue.length());
     }
-    const Zone zone = shape.zone;
+    // Told in the tongue's stated length, not the one that the reading makes likely.
+    Zone zone = shape.zone;
+    if (zone.to >= reed.tongue.length() || zone.to > stated.tongue.length()) zone.to = stated.tongue.length();
 
     std::vector<std::string> warnings;
     if (std::abs(explained.surprise.value()) > 100.0)
@@ -263,11 +265,14 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         consequences = consequences_of(reed, search->best, swing, model);
         warn_of_stress(*consequences, warnings);
     }
-    const Interval shift = search ? search->best.shift : 0.0 * cent;
+    // Where every depth moves the pitch away from the target, taking nothing is the best that can be done.
+    const bool wrong_way = search && !reachable && (search->best.shift.value() < 0.0) != (wanted.value() < 0.0);
+    const bool takes = search && !wrong_way;
+    const Interval shift = takes ? search->best.shift : 0.0 * cent;
     const Frequency pitch_after = raised_by(reading, shift);
-    const double depth_um = search ? in(search->best.cut.depth, micrometre) : 0.0;
-    const double removed_mg = search ? in(search->best.removed, milligram) : 0.0;
-    const Length thinnest = search ? search->best.thinnest : reed.tongue.thickness.smallest();
+    const double depth_um = takes ? in(search->best.cut.depth, micrometre) : 0.0;
+    const double removed_mg = takes ? in(search->best.removed, milligram) : 0.0;
+    const Length thinnest = takes ? search->best.thinnest : reed.tongue.thickness.smallest();
     const auto lines = explanation_lines(stated, explained);
 
     if (request.json) {
@@ -339,12 +344,14 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         if (reachable) print_closing(out, stated, true);
     }
     if (reachable) return done;
-    const bool wrong_way = std::abs(shift.value()) < 1e-6 || (shift.value() < 0.0) != (wanted.value() < 0.0);
-    console.err << fmt::format(
-        "no safe depth there brings {}; the best is {} at {}, {:.2f} Hz, with at most {} to take (half of the "
-        "thickness and 20 um stay)\n",
-        cents_text(wanted), cents_text(shift), micrometres(search->best.cut.depth), pitch_after.value(),
-        micrometres(search->deepest));
+    if (wrong_way)
+        console.err << fmt::format("no depth there brings {}; taking nothing is the best\n", cents_text(wanted));
+    else
+        console.err << fmt::format(
+            "no safe depth there brings {}; the best is {} at {}, {:.2f} Hz, with at most {} to take (half of the "
+            "thickness and 20 um stay)\n",
+            cents_text(wanted), cents_text(shift), micrometres(search->best.cut.depth), pitch_after.value(),
+            micrometres(search->deepest));
     if (wrong_way)
         console.err << (wanted.value() < 0.0 ? "metal taken there raises the pitch: choose a zone nearer to the root, "
                                                "or lower it with a load at the tip\n"

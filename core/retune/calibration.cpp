@@ -187,6 +187,8 @@ Reed with_calibration(const Reed& reed, const Calibration& calibration) {
     if (!reed.seat.stated) {
         result.seat.give = calibration.give.value;
         result.seat.give_sigma = calibration.give.sigma;
+        std::erase_if(result.assumed, [](const std::string& told) { return told.starts_with("seat.give "); });
+        result.assumed.push_back(fmt::format("seat.give {:.2f} (from the calibration)", calibration.give.value));
     }
     return result;
 }

@@ -37,6 +37,12 @@ Passes::Passes(const Reed& stated, const Zone& zone, Length ramp, Frequency targ
 }
 
 void Passes::read(Length taken, Frequency reading) {
+    // Read again with nothing taken, the next day say: the pitch is what it is, and nothing is learnt of a cut.
+    if (taken.value() <= 0.0) {
+        reading_ = reading;
+        propose();
+        return;
+    }
     ++passes_;
     const double observed = interval_between(reading_, reading).value();
     FlatCut cut{zone_, taken, ramp_};

@@ -46,7 +46,7 @@ public:
            const PassRules& rules = {}, Model model = {});
 
     const PassProposal& proposal() const { return proposal_; }
-    /// After a pass of the given depth the tuner reads this.
+    /// After a pass of the given depth the tuner reads this; a depth of nothing is a mere second reading.
     void read(Length taken, Frequency reading);
 
     /// True shift over predicted shift as learnt so far, and its standard deviation.

@@ -129,6 +129,18 @@ TEST(Bench, Past_the_target_is_said_and_nothing_more_is_cut) {
     EXPECT_EQ(passes.proposal().depth.value(), 0.0);
 }
 
+TEST(Bench, A_second_reading_with_nothing_taken_opens_a_finished_reed_again) {
+    const Reed stated = uniform(15.0, 2.0, 0.12);
+    const Frequency start = pitch_of(stated).pitch;
+    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, raised_by(start, 0.5 * cent),
+                  start);
+    EXPECT_EQ(passes.proposal().verdict, PassProposal::Verdict::done);
+    passes.read(0.0 * metre, raised_by(start, -4.0 * cent));
+    EXPECT_EQ(passes.proposal().verdict, PassProposal::Verdict::cut);
+    EXPECT_EQ(passes.passes(), 0);
+    EXPECT_DOUBLE_EQ(passes.gain(), 1.0);
+}
+
 TEST(Strokes, Left_follow_from_two_readings) {
     const Frequency a4 = 440.0 * hertz;
     const auto at = [&](double off) { return raised_by(a4, off * cent); };
