@@ -357,8 +357,8 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
                                                "or lower it with a load at the tip\n"
                                              : "metal taken there lowers the pitch: choose a zone nearer to the tip\n");
     else
-        console.err << "choose a longer zone, or " << (wanted.value() < 0.0 ? "a load at the tip, or " : "")
-                    << "replace the tongue\n";
+        console.err << (request.zone.empty() ? "no other zone reaches it either: " : "choose a longer zone, or ")
+                    << (wanted.value() < 0.0 ? "a load at the tip, or " : "") << "replace the tongue\n";
     return bad_input;
 }
 

@@ -21,8 +21,13 @@ int run_load(const LoadRequest& request, const Console& console) {
     const Frequency reading = option_pitch("--read", request.reading, stated);
     const Frequency want = option_pitch("--want", request.want, stated);
     const Interval wanted = interval_between(reading, want);
-    const Reed reed =
-        request.trust == "dimensions" ? stated : explain_reading(stated, reading, tuner_deviation, model).reed;
+    const ExplainedReading explained = explain_reading(stated, reading, tuner_deviation, model);
+    const Reed reed = request.trust == "dimensions" ? stated : explained.reed;
+    const bool far_off = std::abs(explained.surprise.value()) > 100.0;
+    const std::string far_off_text = fmt::format(
+        "the reading lies {} from the pitch of these dimensions: check that it is this reed, and that "
+        "nothing is cracked or loose",
+        cents_text(explained.surprise, 0));
     // At the tip unless said otherwise; a place is measured on the tongue as stated.
     if (!request.at.empty()) {
         const Length place = option_quantity<Length>("--at", request.at);
@@ -57,6 +62,8 @@ int run_load(const LoadRequest& request, const Console& console) {
         json["shift_cents"] = effect.shift.value();
         json["trial_ratio"] = request.trial.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(ratio);
         json["wanted_cents"] = wanted.value();
+        json["surprise_cents"] = explained.surprise.value();
+        json["warnings"] = far_off ? std::vector<std::string>{far_off_text} : std::vector<std::string>{};
         json["new_pitch_hz"] = pitch_after.value();
         add_closing(json, stated, false);
         json["cautions"].push_back(solder_caution);
@@ -73,6 +80,7 @@ int run_load(const LoadRequest& request, const Console& console) {
                 "trial     it acts as {:.2f} times its weight on the tongue of these dimensions, and the load is "
                 "reckoned so\n",
                 ratio);
+        if (far_off) out << "warning   " << far_off_text << '\n';
         print_closing(out, stated, false);
         out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
     }

@@ -19,7 +19,7 @@ std::string property_line(std::string_view name, const Property<Quantity>& prope
     else if (property.high)
         spread = fmt::format("at most {}", to_text(*property.high));
     line += fmt::format("{:<24}", spread);
-    line += fmt::format("{:<14}", property.sigma ? "+-" + to_text(*property.sigma) : std::string());
+    line += fmt::format("{:<20}", property.sigma ? "+-" + to_text(*property.sigma) : std::string());
     if (property.at) line += fmt::format("{:<8}", to_text(*property.at));
     return line + (property.source.empty() ? std::string() : "\n      " + property.source) + "\n";
 }
