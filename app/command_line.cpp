@@ -226,6 +226,26 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, calibrate.json);
     command->final_callback([&] { chosen = [&] { return run_calibrate(calibrate, console); }; });
 
+    RetuneRequest retune;
+    command = add_command(program, "retune", "Cuts for a whole instrument from one round of readings",
+                          "reedwright retune designs/02_club_mouth_organ/instrument.yaml "
+                          "designs/02_club_mouth_organ/readings.csv --html sheet.html");
+    command->add_option("DESIGN", retune.design, "instrument file (YAML)")->required();
+    command->add_option("READINGS", retune.readings, "table of readings (CSV): cell,row,reading[,temperature,how]")
+        ->required();
+    command->add_option("--a4", retune.a4, "tune to this A4 instead of the design's");
+    command
+        ->add_option("--temperament", retune.temperament,
+                     "tune to this temperament, in the design's key, instead of the design's own")
+        ->check(CLI::IsMember({"equal", "just", "septimal", "quarter-comma"}));
+    command->add_option("--lot", retune.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
+        ->check(not_empty());
+    command->add_option("--csv", retune.csv, "write the work as a table")->check(not_empty());
+    command->add_option("--html", retune.html, "write the work as a page to print and fill in")->check(not_empty());
+    command->add_flag("--replace", retune.replace, "write over files that stand already");
+    add_json(*command, retune.json);
+    command->final_callback([&] { chosen = [&] { return run_retune(retune, console); }; });
+
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
                           "reedwright materials cuzn37-r630");

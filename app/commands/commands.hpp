@@ -76,6 +76,19 @@ struct CalibrateRequest {
 };
 int run_calibrate(const CalibrateRequest& request, const Console& console);
 
+struct RetuneRequest {
+    std::string design;
+    std::string readings;
+    std::string a4;
+    std::string temperament;
+    std::string lot;
+    std::string csv;
+    std::string html;
+    bool replace = false;
+    bool json = false;
+};
+int run_retune(const RetuneRequest& request, const Console& console);
+
 struct MaterialsRequest {
     std::string name;
     bool json = false;

@@ -1,0 +1,294 @@
+#include "core/retune/instrument_cuts.hpp"
+
+#include "core/input/diagnostic.hpp"
+#include "core/retune/reading.hpp"
+#include "core/vibration/pitch.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <exception>
+#include <thread>
+#include <tuple>
+
+namespace reedwright {
+
+namespace {
+
+constexpr std::size_t enough_for_a_median = 5;
+// An instrument whose readings lie this far off together stands at another pitch than its design says.
+constexpr double off_as_a_whole_cents = 20.0;
+// A reading this far from its own target and this near to another's is likely that other reed's.
+const Interval far_from_own = 70.0 * cent;
+const Interval near_to_other = 30.0 * cent;
+// Less than a twentieth of the hours lost is within what the estimate can tell.
+constexpr double hours_hardly_change = 0.95;
+// A cut that takes more of the thickness leaves little for the next tuning.
+constexpr double much_taken = 0.25;
+
+constexpr double seconds_per_hour = 3600.0;
+
+Reed at_temperature(const Reed& reed, Temperature temperature) {
+    Reed result = reed;
+    result.temperature = temperature;
+    if (result.air) result.air->temperature = temperature;
+    return result;
+}
+
+bool temperature_known(const Reed& reed) {
+    return reed.tongue.material.modulus_change && reed.tongue.material.expansion;
+}
+
+double median(std::vector<double> values) {
+    std::sort(values.begin(), values.end());
+    const std::size_t middle = values.size() / 2;
+    return values.size() % 2 == 1 ? values[middle] : 0.5 * (values[middle - 1] + values[middle]);
+}
+
+bool near_root(const CutChoice& choice) {
+    return choice.zone == "root" || choice.zone == "inner" || choice.zone == "middle";
+}
+
+// What all readings together say, before any is looked at alone.
+struct Survey {
+    /// By how much the whole instrument is off the design's own tuning: the median of the readings, where they are
+    /// enough and it is far.
+    double median_cents = 0.0;
+};
+
+class Worker {
+public:
+    Worker(const Instrument& instrument, const WorkRules& rules, Model model, Survey survey)
+        : instrument_(instrument), rules_(rules), model_(model), survey_(survey) {}
+
+    ReedWork unread(std::size_t index) const {
+        const InstrumentReed& one = instrument_.reeds[index];
+        ReedWork work{};
+        work.reed = index;
+        work.verdict = Verdict::unread;
+        work.target = bench_target(instrument_, one, rules_.tuning);
+        work.model_pitch = pitch_of(one.reed, model_).pitch;
+        work.warm = warm(one.reed, work.model_pitch, work.target);
+        work.remarks.emplace_back("no reading");
+        return work;
+    }
+
+    ReedWork read(const ReedReading& reading) const {
+        ReedWork work = unread(reading.reed);
+        const InstrumentReed& one = instrument_.reeds[reading.reed];
+        work.remarks.clear();
+        work.reading = reading.pitch;
+        work.sounded = reading.sounded;
+        work.on_bench = on_bench(one.reed, reading, work);
+        work.wanted = interval_between(*work.on_bench, work.target);
+        if (misplaced(one, work) || cracked(one, work)) return work;
+        if (std::abs(work.wanted.value()) <= instrument_.tolerance.value()) {
+            work.verdict = Verdict::leave;
+            return work;
+        }
+        const Reed likely = explain_reading(one.reed, *work.on_bench, tuner_deviation, model_).reed;
+        const Interval surprise = interval_between(work.model_pitch, *work.on_bench);
+        if (std::abs(surprise.value()) > 100.0)
+            work.remarks.push_back(
+                fmt::format("{:+.0f} cents from the pitch of its dimensions: measure them again", surprise.value()));
+        correct(likely, work);
+        return work;
+    }
+
+private:
+    Frequency warm(const Reed& reed, Frequency cold, Frequency target) const {
+        if (!temperature_known(reed)) return target;
+        const Frequency there = pitch_of(at_temperature(reed, instrument_.playing), model_).pitch;
+        return raised_by(target, interval_between(cold, there));
+    }
+
+    Frequency on_bench(const Reed& reed, const ReedReading& reading, ReedWork& work) const {
+        const Temperature bench = instrument_.bench.temperature;
+        if (!reading.temperature || std::abs((*reading.temperature - bench).value()) < 0.01) return reading.pitch;
+        if (!temperature_known(reed)) {
+            work.remarks.emplace_back("how its alloy drifts with temperature is not known: the reading is taken as is");
+            return reading.pitch;
+        }
+        const Frequency there = pitch_of(at_temperature(reed, *reading.temperature), model_).pitch;
+        return raised_by(reading.pitch, interval_between(there, work.model_pitch));
+    }
+
+    // Far from its own target and right on another's: reeds or lines may have been mixed up.
+    bool misplaced(const InstrumentReed& one, ReedWork& work) const {
+        const Interval own = off_as_made(one, work);
+        if (std::abs(own.value()) < far_from_own.value()) return false;
+        for (const InstrumentReed& other : instrument_.reeds) {
+            if (&other == &one || other.note.semitone() == one.note.semitone()) continue;
+            const Interval off =
+                interval_between(bench_target(instrument_, other, instrument_.tuning), *work.on_bench) -
+                survey_.median_cents * cent;
+            if (std::abs(off.value()) > near_to_other.value()) continue;
+            work.verdict = Verdict::check;
+            work.remarks.push_back(
+                fmt::format("{:+.0f} cents from its own note, but {:+.0f} from {} of cell {}: read "
+                            "both again before anything is cut",
+                            own.value(), off.value(), other.note.name(), other.place()));
+            if (own.value() < -rules_.fallen.value())
+                work.remarks.emplace_back("if this is its reading, it is cracked: replace the tongue");
+            return true;
+        }
+        return false;
+    }
+
+    bool cracked(const InstrumentReed& one, ReedWork& work) const {
+        const Interval own = off_as_made(one, work);
+        if (own.value() >= -rules_.fallen.value()) return false;
+        work.verdict = Verdict::replace;
+        work.remarks.push_back(fmt::format(
+            "{:.0f} cents flat{}: a tongue that falls so far by itself has a crack at its root; replace it, do not "
+            "tune it",
+            -own.value(), survey_.median_cents != 0.0 ? " of its fellows" : ""));
+        return true;
+    }
+
+    // From what the design was made for, beyond what the whole instrument is off.
+    Interval off_as_made(const InstrumentReed& one, const ReedWork& work) const {
+        return interval_between(bench_target(instrument_, one, instrument_.tuning), *work.on_bench) -
+               survey_.median_cents * cent;
+    }
+
+    double least_hours() const { return instrument_.least_life.value() / seconds_per_hour; }
+
+    bool safe(const CutChoice& choice) const {
+        if (choice.after.proof_share.value_or(0.0) > 1.0) return false;
+        // At the same swing a thinner root is stressed less, but it also swings farther under the same breath.
+        if (near_root(choice) && choice.before.hours.value_or(least_hours()) < least_hours()) return false;
+        return choice.after.hours.value_or(least_hours()) >= least_hours() || choice.life_kept > hours_hardly_change;
+    }
+
+    void correct(const Reed& likely, ReedWork& work) const {
+        const Length swing = instrument_.reeds[work.reed].swing_share * likely.tongue.length();
+        auto choices = rank_cuts(likely, work.wanted, swing, rules_.safe, model_);
+        const bool reachable = !choices.empty();
+        const auto chosen = std::find_if(choices.begin(), choices.end(), [&](const auto& one) { return safe(one); });
+        if (chosen != choices.end()) {
+            work.verdict = Verdict::cut;
+            work.cut = std::move(*chosen);
+            work.first = first_pass(likely, work.cut->effect, rules_.overshoot_level, rules_.hand, model_);
+            warn_of_cut(work);
+            return;
+        }
+        const std::string why = reachable ? overworked(choices.front()) : "no safe depth reaches";
+        if (work.wanted.value() < 0.0) {
+            const LoadEffect load = find_load(likely, likely.tongue.length(), work.wanted, model_);
+            if (load.reachable) {
+                work.verdict = Verdict::load;
+                work.load = load;
+                work.remarks.push_back(fmt::format("{}: a load at the tip instead", why));
+                return;
+            }
+        }
+        work.verdict = Verdict::replace;
+        work.remarks.push_back(fmt::format("out of reach, {}: another tongue", why));
+    }
+
+    std::string overworked(const CutChoice& choice) const {
+        if (choice.after.proof_share.value_or(0.0) > 1.0)
+            return fmt::format("a cut would be stressed to {:.0f} % of the proof strength",
+                               100.0 * *choice.after.proof_share);
+        return fmt::format("it is worked hard already, an estimate of {:.2g} hours at its swing", *choice.before.hours);
+    }
+
+    void warn_of_cut(ReedWork& work) const {
+        const CutChoice& choice = *work.cut;
+        if (choice.thickness_kept < 1.0 - much_taken)
+            work.remarks.push_back(fmt::format("takes {:.0f} % of the thickness there; little is left for another time",
+                                               100.0 * (1.0 - choice.thickness_kept)));
+        if (choice.after.hours && *choice.after.hours < least_hours())
+            work.remarks.push_back(
+                fmt::format("short-lived already at this swing: an estimate of {:.2g} hours", *choice.after.hours));
+        if (near_root(choice))
+            work.remarks.emplace_back("cut near the root: it may creep sharp for hours, read it again next day");
+    }
+
+    const Instrument& instrument_;
+    const WorkRules& rules_;
+    Model model_;
+    Survey survey_;
+};
+
+Survey survey_of(const Instrument& instrument, const Readings& readings) {
+    std::vector<double> off;
+    for (const ReedReading& one : readings.readings)
+        off.push_back(
+            interval_between(bench_target(instrument, instrument.reeds[one.reed], instrument.tuning), one.pitch)
+                .value());
+    if (off.size() < enough_for_a_median) return {};
+    const double middle = median(off);
+    return std::abs(middle) > off_as_a_whole_cents ? Survey{middle} : Survey{};
+}
+
+// Cuts and loads are done in one round over the plate.
+int round_of(Verdict verdict) {
+    return verdict == Verdict::load ? static_cast<int>(Verdict::cut) : static_cast<int>(verdict);
+}
+
+// Every task once, on all processors; the order of the results does not depend on how many there are.
+template <class Task>
+void in_parallel(std::size_t count, const Task& task) {
+    std::atomic<std::size_t> next{0};
+    std::vector<std::exception_ptr> failures(count);
+    const auto work = [&] {
+        for (std::size_t i = next++; i < count; i = next++) {
+            try {
+                task(i);
+            } catch (...) {
+                failures[i] = std::current_exception();
+            }
+        }
+    };
+    {
+        std::vector<std::jthread> helpers;
+        const std::size_t wanted = std::min<std::size_t>(count, std::max(1U, std::thread::hardware_concurrency()));
+        for (std::size_t i = 1; i < wanted; ++i) helpers.emplace_back(work);
+        work();
+    }
+    for (const auto& failure : failures)
+        if (failure) std::rethrow_exception(failure);
+}
+
+}  // namespace
+
+std::vector<ReedWork> instrument_cuts(const Instrument& instrument, const Readings& readings, const WorkRules& rules,
+                                      Model model) {
+    const Worker worker(instrument, rules, model, survey_of(instrument, readings));
+    const std::size_t read = readings.readings.size();
+    std::vector<ReedWork> works(read + readings.unread.size());
+    in_parallel(works.size(), [&](std::size_t i) {
+        works[i] = i < read ? worker.read(readings.readings[i]) : worker.unread(readings.unread[i - read]);
+    });
+    const auto rows = instrument.rows();
+    const auto place = [&](const ReedWork& work) {
+        const InstrumentReed& one = instrument.reeds[work.reed];
+        return std::tuple(round_of(work.verdict), std::find(rows.begin(), rows.end(), one.row) - rows.begin(),
+                          one.cell);
+    };
+    std::sort(works.begin(), works.end(), [&](const auto& a, const auto& b) { return place(a) < place(b); });
+    return works;
+}
+
+std::string_view verdict_name(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::replace:
+            return "replace";
+        case Verdict::check:
+            return "check";
+        case Verdict::cut:
+            return "cut";
+        case Verdict::load:
+            return "load";
+        case Verdict::leave:
+            return "leave";
+        case Verdict::unread:
+            break;
+    }
+    return "unread";
+}
+
+}  // namespace reedwright
