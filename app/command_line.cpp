@@ -246,6 +246,19 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, retune.json);
     command->final_callback([&] { chosen = [&] { return run_retune(retune, console); }; });
 
+    DonorsRequest donors;
+    command = add_command(program, "donors", "Loose tongues that fit a place of the instrument, least work first",
+                          "reedwright donors designs/02_club_mouth_organ/instrument.yaml "
+                          "designs/02_club_mouth_organ/stock.yaml --cell 4 --row draw");
+    command->add_option("DESIGN", donors.design, "instrument file (YAML)")->required();
+    command->add_option("STOCK", donors.stock, "list of loose tongues (YAML)")->required();
+    command->add_option("--cell", donors.cell, "the cell that needs a tongue")->required();
+    command->add_option("--row", donors.row, "its row: blow, draw, or the design's own word")->required();
+    command->add_option("--gap", donors.gap,
+                        "the widest gap between tongue and slot to put up with; 0.08mm when left out");
+    add_json(*command, donors.json);
+    command->final_callback([&] { chosen = [&] { return run_donors(donors, console); }; });
+
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
                           "reedwright materials cuzn37-r630");

@@ -89,6 +89,16 @@ struct RetuneRequest {
 };
 int run_retune(const RetuneRequest& request, const Console& console);
 
+struct DonorsRequest {
+    std::string design;
+    std::string stock;
+    std::string cell;
+    std::string row;
+    std::string gap;
+    bool json = false;
+};
+int run_donors(const DonorsRequest& request, const Console& console);
+
 struct MaterialsRequest {
     std::string name;
     bool json = false;
