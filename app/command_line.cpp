@@ -238,6 +238,14 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->add_option("--temperament", retune.temperament,
                      "tune to this temperament, in the design's key, instead of the design's own")
         ->check(CLI::IsMember({"equal", "just", "septimal", "quarter-comma"}));
+    command
+        ->add_option(
+            "--offset", retune.offsets,
+            "tune a note off its temperament by so much instead of the design's own offset: C4-2c; may be said "
+            "again for other notes")
+        ->allow_extra_args(false);
+    command->add_option("--beats", retune.beats,
+                        "how fast pairs beat, 2.5Hz, instead of the design's own rate; for reeds that have one");
     command->add_option("--lot", retune.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
         ->check(not_empty());
     command->add_option("--csv", retune.csv, "write the work as a table")->check(not_empty());

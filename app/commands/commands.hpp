@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace reedwright::app {
 
@@ -81,6 +82,8 @@ struct RetuneRequest {
     std::string readings;
     std::string a4;
     std::string temperament;
+    std::vector<std::string> offsets;
+    std::string beats;
     std::string lot;
     std::string csv;
     std::string html;
