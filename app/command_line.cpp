@@ -226,6 +226,17 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, calibrate.json);
     command->final_callback([&] { chosen = [&] { return run_calibrate(calibrate, console); }; });
 
+    PlanRequest plan;
+    command = add_command(program, "plan", "From the notes of a design to the tongues that sound them",
+                          "reedwright plan designs/03_ten_hole_brass/equal.yaml");
+    command->add_option("DESIGN", plan.design, "design (YAML)")->required();
+    command
+        ->add_option("--aim", plan.aim,
+                     "bow the length scale for the evenest tip stiffness, the least stress, or the fewest strips")
+        ->check(CLI::IsMember({"stiffness", "stress", "strips"}));
+    add_json(*command, plan.json);
+    command->final_callback([&] { chosen = [&] { return run_plan(plan, console); }; });
+
     RetuneRequest retune;
     command = add_command(program, "retune", "Cuts for a whole instrument from one round of readings",
                           "reedwright retune designs/02_club_mouth_organ/instrument.yaml "

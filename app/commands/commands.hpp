@@ -92,6 +92,14 @@ struct RetuneRequest {
 };
 int run_retune(const RetuneRequest& request, const Console& console);
 
+struct PlanRequest {
+    std::string design;
+    /// "stiffness", "stress", "strips", or empty.
+    std::string aim;
+    bool json = false;
+};
+int run_plan(const PlanRequest& request, const Console& console);
+
 struct DonorsRequest {
     std::string design;
     std::string stock;

@@ -2,6 +2,9 @@
 
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/plan/layout_file.hpp"
+#include "core/plan/planned_tongue.hpp"
+#include "core/plan/plate_file.hpp"
 #include "core/tongue/reed_file.hpp"
 
 #include <fmt/format.h>
@@ -191,10 +194,13 @@ public:
                    double swing_share)
         : document_(document), library_(library), faults_(faults), common_(common), swing_share_(swing_share) {}
 
-    void read(const Node& list, Instrument& instrument) {
-        for (std::size_t i = 0; i < list.list.size(); ++i)
-            read_one({&list.list[i], common_, fmt::format("reeds[{}]", i + 1)}, instrument);
-        check_cells(list);
+    void read(const std::vector<WrittenReed>& reeds, const Place& listed_at, Design& design) {
+        for (const WrittenReed& one : reeds) {
+            const std::size_t before = design.instrument.reeds.size();
+            read_one({&one.node, common_, one.name}, design.instrument);
+            if (design.instrument.reeds.size() > before) design.reeds.push_back(one.origin);
+        }
+        check_cells(listed_at);
     }
 
     /// Whether any reed leaves its swing to the design.
@@ -277,11 +283,11 @@ private:
             faults_.add_all(nodes.reed->place, InputError(std::vector<Diagnostic>{diagnostic}));
     }
 
-    void check_cells(const Node& list) {
+    void check_cells(const Place& listed_at) {
         int due = 1;
         for (const auto& [place, path] : places_) {
             if (place.first > due) {
-                faults_.add(list.place,
+                faults_.add(listed_at,
                             fmt::format("reeds: there is a reed in cell {}, but none in cell {}", place.first, due),
                             "cells are counted from 1 without a gap");
                 return;
@@ -315,10 +321,11 @@ const Node* read_common(Section& root) {
 
 }  // namespace
 
-Instrument read_instrument(const Document& document, const MaterialLibrary& library) {
+Design read_design(const Document& document, const MaterialLibrary& library, std::optional<double> bow) {
     Faults faults(document);
     Section root(faults, document.root, "");
-    Instrument instrument;
+    Design design;
+    Instrument& instrument = design.instrument;
     const auto take = [&](const auto& given, auto& value, const std::string& name, const std::string& text) {
         if (given)
             value = *given;
@@ -363,7 +370,8 @@ Instrument read_instrument(const Document& document, const MaterialLibrary& libr
          "100 h");
 
     const Node* common = read_common(root);
-    const Node* list = root.find("reeds", true);
+    const bool has_layout = root.find("layout", false) != nullptr;
+    const Node* list = root.find("reeds", !has_layout);
     if (list != nullptr && (list->kind != Node::Kind::list || list->list.empty())) {
         root.fault(*list, "reeds",
                    fmt::format("must be a list of reeds{}",
@@ -375,11 +383,14 @@ Instrument read_instrument(const Document& document, const MaterialLibrary& libr
         root.fault(*list, "reeds", fmt::format("has more than the {} reeds allowed", most_reeds));
         list = nullptr;
     }
-    if (list != nullptr) {
+    const std::vector<WrittenReed> written = write_out_reeds(root, list, design, bow);
+    if (!written.empty()) {
         ReedListReader reader(document, library, faults, common, swing_share);
-        reader.read(*list, instrument);
+        reader.read(written, list != nullptr ? list->place : root.find("layout", false)->place, design);
         if (!swing && reader.common_swing_used()) instrument.assumed.emplace_back("swing 6 %");
     }
+    read_plates(root, design);
+    if (!faults.any()) check_layout(root, design);
     for (const PlacedOffset& placed : offsets) {
         const bool sounds = std::any_of(instrument.reeds.begin(), instrument.reeds.end(), [&](const auto& one) {
             return one.note.semitone() == placed.offset.note.semitone();
@@ -397,7 +408,17 @@ Instrument read_instrument(const Document& document, const MaterialLibrary& libr
         one.reed.temperature = instrument.bench.temperature;
         one.reed.air = Air{instrument.bench.temperature, instrument.bench.humidity};
     }
-    return instrument;
+    return design;
+}
+
+Design read_design_file(const std::filesystem::path& file, const MaterialLibrary& library) {
+    return read_design(read_yaml_file(file), library);
+}
+
+Instrument read_instrument(const Document& document, const MaterialLibrary& library) {
+    Design design = read_design(document, library);
+    (void)plan_tongues(design);
+    return std::move(design.instrument);
 }
 
 Instrument read_instrument_file(const std::filesystem::path& file, const MaterialLibrary& library) {

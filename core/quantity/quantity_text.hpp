@@ -23,7 +23,8 @@ enum class Dimension {
     temperature_difference,
     per_temperature,
     interval,
-    ratio
+    ratio,
+    stiffness
 };
 
 template <class Quantity>
@@ -75,6 +76,10 @@ struct DimensionOf<PerTemperature> {
 template <>
 struct DimensionOf<Interval> {
     static constexpr Dimension value = Dimension::interval;
+};
+template <>
+struct DimensionOf<Stiffness> {
+    static constexpr Dimension value = Dimension::stiffness;
 };
 template <>
 struct DimensionOf<Ratio> {

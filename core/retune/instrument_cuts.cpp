@@ -2,14 +2,12 @@
 
 #include "core/input/diagnostic.hpp"
 #include "core/retune/reading.hpp"
+#include "core/tasks/in_parallel.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <exception>
-#include <thread>
 #include <tuple>
 
 namespace reedwright {
@@ -219,30 +217,6 @@ Survey survey_of(const Instrument& instrument, const Readings& readings) {
 // Cuts and loads are done in one round over the plate.
 int round_of(Verdict verdict) {
     return verdict == Verdict::load ? static_cast<int>(Verdict::cut) : static_cast<int>(verdict);
-}
-
-// Every task once, on all processors; the order of the results does not depend on how many there are.
-template <class Task>
-void in_parallel(std::size_t count, const Task& task) {
-    std::atomic<std::size_t> next{0};
-    std::vector<std::exception_ptr> failures(count);
-    const auto work = [&] {
-        for (std::size_t i = next++; i < count; i = next++) {
-            try {
-                task(i);
-            } catch (...) {
-                failures[i] = std::current_exception();
-            }
-        }
-    };
-    {
-        std::vector<std::jthread> helpers;
-        const std::size_t wanted = std::min<std::size_t>(count, std::max(1U, std::thread::hardware_concurrency()));
-        for (std::size_t i = 1; i < wanted; ++i) helpers.emplace_back(work);
-        work();
-    }
-    for (const auto& failure : failures)
-        if (failure) std::rethrow_exception(failure);
 }
 
 }  // namespace

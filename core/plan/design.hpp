@@ -1,0 +1,71 @@
+// A design: an instrument whose tongues may still have to be worked out, and the plates that carry them.
+#pragma once
+
+#include "core/input/diagnostic.hpp"
+#include "core/plan/instrument.hpp"
+#include "core/plan/tongue_rules.hpp"
+#include "core/plate/plate_set.hpp"
+
+#include <optional>
+#include <vector>
+
+namespace reedwright {
+
+/// How a reed of the design came to be.
+struct DesignReed {
+    /// Index of its shape in TongueRules::profiles when its thickness is to be solved; empty when it is stated.
+    std::optional<std::size_t> shape;
+    /// Where the file asks for it.
+    Place asked_at;
+};
+
+/// How far parts may be off when they are made (half of the whole width of the tolerance).
+struct Tolerances {
+    Length slot_width = 0.01 * millimetre;
+    Length tongue_width = 0.01 * millimetre;
+    /// Of the tongue's middle line at the root.
+    Length centring = 0.01 * millimetre;
+    /// Sideways at the tip, by a tongue riveted askew.
+    Length tilt = 0.01 * millimetre;
+    Length slot_length = 0.02 * millimetre;
+    Length tongue_length = 0.02 * millimetre;
+};
+
+/// What a fit must keep at least (defaults: our choice, no source).
+struct FitLimits {
+    /// Of plate between neighbouring slots.
+    Length web = 1.0 * millimetre;
+    /// From slots and pads to the plate's edge.
+    Length edge = 1.0 * millimetre;
+    /// From a slot to the walls of its cell.
+    Length cell = 0.2 * millimetre;
+    /// From the rim of a screw or pin hole to cells, slots, pads and edges.
+    Length fixing = 0.5 * millimetre;
+    /// Of the comb between cells.
+    Length wall = 1.0 * millimetre;
+    /// Between tongue and slot with every tolerance at its worst.
+    Length clearance = 0.0 * millimetre;
+};
+
+struct Design {
+    Instrument instrument;
+    /// One for each reed of the instrument. A reed that is still to be solved has the right shape and a wrong
+    /// thickness.
+    std::vector<DesignReed> reeds;
+    TongueRules rules;
+    /// The scale of lengths where the design has one, lowest and highest in metres; its bow may be optimised.
+    std::optional<SmoothScale> length_scale;
+    std::optional<PlateRules> plates;
+    std::optional<CombRules> comb;
+    Tolerances tolerances;
+    FitLimits limits;
+    /// One standard deviation of what the shop makes, before tuning; empty: as the tongues are measured.
+    std::optional<Spread> process;
+    /// The first note of a layout with positions, for telling them; empty for a free list.
+    std::optional<Note> first_note;
+};
+
+/// The reeds as plates are laid out from them.
+std::vector<PlateReed> plate_reeds(const Instrument& instrument);
+
+}  // namespace reedwright
