@@ -45,7 +45,7 @@ void Passes::read(Length taken, Frequency reading) {
     }
     ++passes_;
     const double observed = interval_between(reading_, reading).value();
-    FlatCut cut{zone_, taken, ramp_};
+    Cut cut{zone_, taken, ramp_};
     const double predicted = effect_of_cut(reed_, cut, model_).shift.value();
     if (std::abs(predicted) > 0.1) {
         // One observation of the gain, spread by the hand of this pass and by two readings.

@@ -46,7 +46,6 @@ struct Cut {
     /// Of the width, for lines.
     double share = 1.0;
 };
-using FlatCut = Cut;
 
 /// Thickness that the cut takes along the tongue, averaged across the width; zero all along for shapes that take
 /// width. Throws InputError when the zone is shorter than its ramps.

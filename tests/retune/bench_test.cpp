@@ -60,8 +60,8 @@ Outcome corrected(std::mt19937& random) {
     const auto past = [&] { return (up ? 1.0 : -1.0) * interval_between(target, pitch_of(real).pitch).value(); };
     while (passes.proposal().verdict == PassProposal::Verdict::cut && outcome.passes < 20) {
         // The hand takes the depth within 10 %, over a zone whose inner end lies within 0.2 mm.
-        FlatCut cut{parse_zone(up ? "tip" : "root", real.tongue.length()),
-                    passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
+        Cut cut{parse_zone(up ? "tip" : "root", real.tongue.length()),
+                passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
         (up ? cut.zone.from : cut.zone.to) += 0.2 * normal(random) * millimetre;
         const Length asked = passes.proposal().depth;
         real.tongue = after_cut(real.tongue, cut);
