@@ -10,11 +10,6 @@
 
 namespace reedwright::app {
 
-namespace {
-const char* const solder_caution =
-    "Use lead-free solder, with good air; heat softens strip, so keep it short and at the tip alone.";
-}
-
 int run_load(const LoadRequest& request, const Console& console) {
     const Model model = model_of(request.tier);
     const Reed stated = read_source(request.source);
@@ -66,7 +61,7 @@ int run_load(const LoadRequest& request, const Console& console) {
         json["warnings"] = far_off ? std::vector<std::string>{far_off_text} : std::vector<std::string>{};
         json["new_pitch_hz"] = pitch_after.value();
         add_closing(json, stated, false);
-        json["cautions"].push_back(solder_caution);
+        json["cautions"].push_back(solder_caution());
         print_json(console.out, json);
     } else if (effect.reachable) {
         std::ostream& out = console.out;
@@ -82,7 +77,7 @@ int run_load(const LoadRequest& request, const Console& console) {
                 ratio);
         if (far_off) out << "warning   " << far_off_text << '\n';
         print_closing(out, stated, false);
-        out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
+        out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution() << '\n';
     }
     if (effect.reachable) return done;
     console.err << fmt::format("no load up to the tongue's own mass there brings {}; {:.3g} mg bring {}\n",

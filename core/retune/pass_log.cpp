@@ -2,13 +2,13 @@
 
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/output/descriptor.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
 #include <cerrno>
 #include <system_error>
-#include <utility>
 
 namespace reedwright {
 
@@ -36,20 +36,6 @@ bool holds_records(const std::string& text) {
         if (text[at] == '-') return true;
     return false;
 }
-
-class Descriptor {
-public:
-    explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() {
-        if (number_ >= 0) ::close(number_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    int number() const { return number_; }
-
-private:
-    int number_;
-};
 
 }  // namespace
 
