@@ -137,8 +137,9 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_source(*command, cut_source);
     add_tier(*command, cut.tier);
     command->add_option("--zone", cut.zone,
-                        "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm; left out with a "
-                        "reading, the best is found");
+                        "tip or root, a fifth of the length there; outer (beyond the neutral place), inner (from the "
+                        "root up to it) or middle (the half of inner away from the root); or two distances from the "
+                        "root, 12mm..15mm; left out with a reading, the best is found");
     auto* depth = command->add_option("--depth", cut.depth, "depth taken; the effect is told");
     auto* read = command->add_option("--read", cut.reading,
                                      "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
@@ -152,14 +153,16 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->add_option("--trust", cut.trust,
                      "dimensions: leave them as given instead of letting the reading correct them")
         ->check(CLI::IsMember({"dimensions"}));
-    command
-        ->add_option("--shape", cut.shape,
-                     "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches "
-                     "along; round-tip, the depth being the radius; narrow, the depth being width")
-        ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
-        ->capture_default_str();
-    command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
-    command->add_option(
+    auto* shape =
+        command
+            ->add_option(
+                "--shape", cut.shape,
+                "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches "
+                "along; round-tip, the depth being the radius; narrow, the depth being width")
+            ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
+            ->capture_default_str();
+    auto* share = command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
+    auto* swing = command->add_option(
         "--swing", cut.swing,
         "playing swing at the tip, half of peak to peak, for stress and life; 6 % of the length when left out");
     auto* log =
@@ -169,12 +172,19 @@ int run(int count, const char* const* arguments, const Console& console) {
                 "log of this reed: the reading is added, the passes so far are learnt from, the next is proposed")
             ->check(not_empty())
             ->needs(read)
-            ->excludes(depth);
+            ->excludes(depth)
+            ->excludes(shape)
+            ->excludes(share)
+            ->excludes(swing);
     command
         ->add_option("--took", cut.took,
                      "with --log: depth taken since the last reading, when it is not what was proposed")
         ->needs(log);
     command->add_option("--strokes", cut.strokes, "with --log: strokes since the last reading")->needs(log);
+    command
+        ->add_flag("--again", cut.again,
+                   "with --log: metal was taken although the reading is the same as the one before")
+        ->needs(log);
     command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")
         ->capture_default_str();
     add_json(*command, cut.json);
