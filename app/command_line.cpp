@@ -6,10 +6,13 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <charconv>
+#include <cmath>
 #include <deque>
 #include <exception>
 #include <functional>
 #include <ostream>
+#include <string>
 
 namespace reedwright::app {
 
@@ -20,6 +23,16 @@ const CLI::Validator& not_empty() {
     static const CLI::Validator validator(
         [](std::string& text) { return text.empty() ? std::string("is empty") : std::string(); }, "", "not empty");
     return validator;
+}
+
+// "1e6" for 1000000. Anything that is no whole number is left as it is, for the option itself to refuse.
+std::string whole_number(std::string& text) {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const bool read = error == std::errc{} && end == text.data() + text.size();
+    if (read && value != std::floor(value)) return text + " is not a whole number";
+    if (read && value >= 0.0 && value <= 1e15) text = std::to_string(static_cast<std::uint64_t>(value));
+    return {};
 }
 
 // Holds what the options of one command are parsed into until it runs.
@@ -259,7 +272,8 @@ int run(int count, const char* const* arguments, const Console& console) {
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
                           "reedwright materials cuzn37-r630");
-    command->add_option("NAME", materials.name, "one alloy, or a file, in full");
+    command->add_option("NAME", materials.name,
+                        "one alloy, or a file, in full; or a family: brass, bronze, steel, nickel silver");
     add_json(*command, materials.json);
     command->final_callback([&] { chosen = [&] { return run_materials(materials, console); }; });
 
@@ -269,7 +283,8 @@ int run(int count, const char* const* arguments, const Console& console) {
         add_command(program, "scatter", "How the pitch spreads with what is uncertain: a Monte Carlo over every input",
                     "reedwright scatter designs/01_three_tongues/brass_a4.yaml --samples 1000000");
     add_source(*command, scatter_source);
-    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000")
+    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000; 1e6 is a million")
+        ->transform(CLI::Validator(whole_number, "", "whole number"))
         ->check(CLI::Range(1000.0, 1e9))
         ->capture_default_str();
     command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")

@@ -67,8 +67,10 @@ int run_shop(const ShopRequest& request, const Console& console) {
     out << tongue_line(reed) << "\n\n";
     out << fmt::format("wrote {}\n", request.folder);
     for (const auto& file : contents["files"])
-        out << fmt::format("  {:<12}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
-    out << fmt::format("plate {:.4f} mm^3, tongue with its pad {:.4f} mm^3, drawn flat as before its rest gap is set\n",
+        out << fmt::format("  {:<15}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
+    out << fmt::format("  {:<15}this list with sizes, volumes, warnings and what was taken for granted\n",
+                       contents_name);
+    out << fmt::format("plate {:.1f} mm^3, tongue with its pad {:.1f} mm^3, drawn flat as before its rest gap is set\n",
                        contents["plate_volume_mm3"].get<double>(), contents["tongue_volume_mm3"].get<double>());
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     print_closing(out, reed, false);
