@@ -261,6 +261,14 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->add_option("--temperament", retune.temperament,
                      "tune to this temperament, in the design's key, instead of the design's own")
         ->check(CLI::IsMember({"equal", "just", "septimal", "quarter-comma"}));
+    command
+        ->add_option(
+            "--offset", retune.offsets,
+            "tune a note off its temperament by so much instead of the design's own offset: C4-2c; may be said "
+            "again for other notes")
+        ->allow_extra_args(false);
+    command->add_option("--beats", retune.beats,
+                        "how fast pairs beat, 2.5Hz, instead of the design's own rate; for reeds that have one");
     command->add_option("--lot", retune.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
         ->check(not_empty());
     command->add_option("--csv", retune.csv, "write the work as a table")->check(not_empty());
@@ -268,6 +276,19 @@ int run(int count, const char* const* arguments, const Console& console) {
     command->add_flag("--replace", retune.replace, "write over files that stand already");
     add_json(*command, retune.json);
     command->final_callback([&] { chosen = [&] { return run_retune(retune, console); }; });
+
+    DonorsRequest donors;
+    command = add_command(program, "donors", "Loose tongues that fit a place of the instrument, least work first",
+                          "reedwright donors designs/02_club_mouth_organ/instrument.yaml "
+                          "designs/02_club_mouth_organ/stock.yaml --cell 4 --row draw");
+    command->add_option("DESIGN", donors.design, "instrument file (YAML)")->required();
+    command->add_option("STOCK", donors.stock, "list of loose tongues (YAML)")->required();
+    command->add_option("--cell", donors.cell, "the cell that needs a tongue")->required();
+    command->add_option("--row", donors.row, "its row: blow, draw, or the design's own word")->required();
+    command->add_option("--gap", donors.gap,
+                        "the widest gap between tongue and slot to put up with; 0.08mm when left out");
+    add_json(*command, donors.json);
+    command->final_callback([&] { chosen = [&] { return run_donors(donors, console); }; });
 
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",

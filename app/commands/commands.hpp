@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace reedwright::app {
 
@@ -82,6 +83,8 @@ struct RetuneRequest {
     std::string readings;
     std::string a4;
     std::string temperament;
+    std::vector<std::string> offsets;
+    std::string beats;
     std::string lot;
     std::string csv;
     std::string html;
@@ -89,6 +92,16 @@ struct RetuneRequest {
     bool json = false;
 };
 int run_retune(const RetuneRequest& request, const Console& console);
+
+struct DonorsRequest {
+    std::string design;
+    std::string stock;
+    std::string cell;
+    std::string row;
+    std::string gap;
+    bool json = false;
+};
+int run_donors(const DonorsRequest& request, const Console& console);
 
 struct MaterialsRequest {
     std::string name;

@@ -17,17 +17,48 @@ namespace reedwright::app {
 
 namespace {
 
+InputError option_fault(const std::string& option, const std::string& message, const std::string& hint) {
+    return InputError({Diagnostic{Place{option, 0, 0}, message, {}, hint}});
+}
+
+void add_offset(const std::string& text, const Instrument& instrument, Tuning& tuning) {
+    const char* const hint = "write C4-2c";
+    const auto spoken = parse_spoken_pitch(text);
+    if (!spoken) throw option_fault("--offset", spoken.error().message, hint);
+    if (!spoken->note) throw option_fault("--offset", fmt::format("'{}' names no note", text), hint);
+    const int semitone = spoken->note->semitone();
+    if (std::none_of(instrument.reeds.begin(), instrument.reeds.end(),
+                     [&](const InstrumentReed& one) { return one.note.semitone() == semitone; }))
+        throw option_fault("--offset", fmt::format("no reed of the design sounds {}", spoken->note->name()), {});
+    std::erase_if(tuning.offsets, [&](const NoteOffset& own) { return own.note.semitone() == semitone; });
+    tuning.offsets.push_back({*spoken->note, spoken->offset});
+}
+
 // The design's tuning with what the command line wants instead.
 Tuning wanted_tuning(const RetuneRequest& request, const Instrument& instrument) {
     Tuning tuning = instrument.tuning;
     if (!request.a4.empty()) {
         tuning.a4 = option_quantity<Frequency>("--a4", request.a4);
         if (tuning.a4 < 300.0 * hertz || tuning.a4 > 600.0 * hertz)
-            throw InputError({Diagnostic{
-                Place{"--a4", 0, 0}, fmt::format("{} is outside 300 Hz to 600 Hz", to_text(tuning.a4)), {}, {}}});
+            throw option_fault("--a4", fmt::format("{} is outside 300 Hz to 600 Hz", to_text(tuning.a4)), {});
     }
     if (!request.temperament.empty()) tuning.temperament = *Temperament::named(request.temperament, tuning.key);
+    for (const std::string& text : request.offsets) add_offset(text, instrument, tuning);
     return tuning;
+}
+
+// Pairs beat at another rate than the design's; each partner stays on its side of its fellow.
+void change_beats(const std::string& text, Instrument& instrument) {
+    const Frequency rate = option_quantity<Frequency>("--beats", text);
+    if (rate < 0.0 * hertz || rate > 30.0 * hertz)
+        throw option_fault("--beats", fmt::format("{} is outside 0 Hz to 30 Hz", to_text(rate)), {});
+    bool any = false;
+    for (InstrumentReed& one : instrument.reeds) {
+        if (one.beats.value() == 0.0) continue;
+        one.beats = one.beats.value() > 0.0 ? rate : -rate;
+        any = true;
+    }
+    if (!any) throw option_fault("--beats", "no reed of the design beats against another", "give it beats: 2.5 Hz");
 }
 
 void apply_lot(const std::string& file, Instrument& instrument) {
@@ -180,6 +211,7 @@ int run_retune(const RetuneRequest& request, const Console& console) {
     refuse_standing(request);
     Instrument instrument = read_instrument_file(request.design, material_library());
     if (!request.lot.empty()) apply_lot(request.lot, instrument);
+    if (!request.beats.empty()) change_beats(request.beats, instrument);
     const Readings readings = read_readings_file(request.readings, instrument);
     WorkRules rules;
     rules.tuning = wanted_tuning(request, instrument);

@@ -88,4 +88,15 @@ std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const S
     return best;
 }
 
+bool spares_life(const CutChoice& choice, Time least_life) {
+    // Less than a twentieth of the hours lost is within what the estimate can tell.
+    constexpr double hours_hardly_change = 0.95;
+    constexpr double seconds_per_hour = 3600.0;
+    const double least_hours = least_life.value() / seconds_per_hour;
+    if (choice.after.proof_share.value_or(0.0) > 1.0) return false;
+    const bool near_root = choice.zone == "root" || choice.zone == "inner" || choice.zone == "middle";
+    if (near_root && choice.before.hours.value_or(least_hours) < least_hours) return false;
+    return choice.after.hours.value_or(least_hours) >= least_hours || choice.life_kept > hours_hardly_change;
+}
+
 }  // namespace reedwright

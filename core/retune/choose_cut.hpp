@@ -43,4 +43,10 @@ std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const S
 /// "83 % of the hours kept", or "no life lost" where the hours grow or stay.
 std::string life_kept_text(double life_kept);
 
+/// Whether a choice may be made on a tongue that should last: not stressed beyond the proof strength; the hours stay
+/// above the least, or hardly change; nothing near the root of a tongue that does not reach the least as it is (at the
+/// same swing a thinner root is stressed less, but it swings farther under the same breath). Alloys of unknown
+/// strength pass.
+bool spares_life(const CutChoice& choice, Time least_life);
+
 }  // namespace reedwright

@@ -22,8 +22,6 @@ constexpr double off_as_a_whole_cents = 20.0;
 // A reading this far from its own target and this near to another's is likely that other reed's.
 const Interval far_from_own = 70.0 * cent;
 const Interval near_to_other = 30.0 * cent;
-// Less than a twentieth of the hours lost is within what the estimate can tell.
-constexpr double hours_hardly_change = 0.95;
 // A cut that takes more of the thickness leaves little for the next tuning.
 constexpr double much_taken = 0.25;
 
@@ -160,18 +158,12 @@ private:
 
     double least_hours() const { return instrument_.least_life.value() / seconds_per_hour; }
 
-    bool safe(const CutChoice& choice) const {
-        if (choice.after.proof_share.value_or(0.0) > 1.0) return false;
-        // At the same swing a thinner root is stressed less, but it also swings farther under the same breath.
-        if (near_root(choice) && choice.before.hours.value_or(least_hours()) < least_hours()) return false;
-        return choice.after.hours.value_or(least_hours()) >= least_hours() || choice.life_kept > hours_hardly_change;
-    }
-
     void correct(const Reed& likely, ReedWork& work) const {
         const Length swing = instrument_.reeds[work.reed].swing_share * likely.tongue.length();
         auto choices = rank_cuts(likely, work.wanted, swing, rules_.safe, model_);
         const bool reachable = !choices.empty();
-        const auto chosen = std::find_if(choices.begin(), choices.end(), [&](const auto& one) { return safe(one); });
+        const auto chosen = std::find_if(choices.begin(), choices.end(),
+                                         [&](const auto& one) { return spares_life(one, instrument_.least_life); });
         if (chosen != choices.end()) {
             work.verdict = Verdict::cut;
             work.cut = std::move(*chosen);

@@ -95,6 +95,16 @@ Profile Profile::plus(const Profile& other, double factor) const {
     return Profile(std::move(sum)).simplified();
 }
 
+Profile Profile::cut_short(Length new_length) const {
+    if (new_length <= same_place || new_length > length() + same_place)
+        throw std::invalid_argument("a profile can only be cut short on the tongue");
+    std::vector<Station> kept;
+    for (const Station& s : stations_)
+        if (s.at < new_length && !same(s.at, new_length)) kept.push_back(s);
+    kept.push_back({new_length, before(new_length)});
+    return Profile(std::move(kept));
+}
+
 Profile Profile::simplified() const {
     std::vector<Station> kept{stations_.front()};
     for (std::size_t i = 1; i + 1 < stations_.size(); ++i) {

@@ -40,6 +40,10 @@ public:
     /// The sum with another profile of the same length, exact, keeping the steps of both.
     Profile plus(const Profile& other, double factor = 1.0) const;
 
+    /// The part from the root to a place, which becomes the tip. Throws std::invalid_argument for a place that is not
+    /// on the tongue.
+    Profile cut_short(Length new_length) const;
+
     /// Without the stations that lie on the straight line between their neighbours.
     Profile simplified() const;
 

@@ -4,6 +4,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -189,6 +192,39 @@ TEST(Retune, Help_has_an_example_that_runs) {
     EXPECT_EQ(help.code, 0);
     EXPECT_THAT(help.out, HasSubstr("Example:\n  reedwright retune"));
     EXPECT_THAT(help.out, HasSubstr("--json"));
+}
+
+TEST(Retune, An_offset_on_the_command_line_moves_the_target_of_its_note_alone) {
+    const json plain = json_of(retune_club);
+    const json moved = json_of(with(retune_club, {"--offset", "C5-6c", "--offset", "E5+2c"}));
+    const auto cents_moved = [&](int cell) {
+        const double was = work_of(plain, cell, "blow")["target_hz"];
+        return 1200.0 * std::log2(work_of(moved, cell, "blow")["target_hz"].get<double>() / was);
+    };
+    EXPECT_NEAR(cents_moved(4), -6.0, 1e-6);
+    EXPECT_NEAR(cents_moved(5), 2.0, 1e-6);
+    EXPECT_NEAR(cents_moved(1), 0.0, 1e-6);
+    EXPECT_EQ(run_program(with(retune_club, {"--offset", "-6c"})).err, "--offset: '-6c' names no note; write C4-2c\n");
+    EXPECT_EQ(run_program(with(retune_club, {"--offset", "C#4-6c"})).err,
+              "--offset: no reed of the design sounds C#4\n");
+}
+
+TEST(Retune, Pairs_take_the_beats_of_the_command_line_and_a_design_without_pairs_says_so) {
+    EXPECT_EQ(run_program(with(retune_club, {"--beats", "2Hz"})).err,
+              "--beats: no reed of the design beats against another; give it beats: 2.5 Hz\n");
+    const auto folder = std::filesystem::temp_directory_path();
+    const auto design = folder / "reedwright_pair.yaml";
+    const auto table = folder / "reedwright_pair.csv";
+    std::ofstream(design) << "common: {material: cuzn37-r630}\nreeds:\n"
+                             "  - {cell: 1, row: low, note: A4, length: 15 mm, width: 2 mm, thickness: 0.14 mm}\n"
+                             "  - {cell: 1, row: high, note: A4, beats: 3 Hz, length: 15 mm, width: 2 mm, "
+                             "thickness: 0.14 mm}\n";
+    std::ofstream(table) << "cell,row,reading\n1,low,A4\n1,high,A4\n";
+    const json work = json_of({"retune", design.string(), table.string(), "--beats", "2Hz"});
+    EXPECT_NEAR(work_of(work, 1, "low")["target_hz"].get<double>(), 440.0, 1e-9);
+    EXPECT_NEAR(work_of(work, 1, "high")["target_hz"].get<double>(), 442.0, 1e-9);
+    std::filesystem::remove(design);
+    std::filesystem::remove(table);
 }
 
 }  // namespace
