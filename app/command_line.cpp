@@ -6,10 +6,13 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <charconv>
+#include <cmath>
 #include <deque>
 #include <exception>
 #include <functional>
 #include <ostream>
+#include <string>
 
 namespace reedwright::app {
 
@@ -20,6 +23,16 @@ const CLI::Validator& not_empty() {
     static const CLI::Validator validator(
         [](std::string& text) { return text.empty() ? std::string("is empty") : std::string(); }, "", "not empty");
     return validator;
+}
+
+// "1e6" for 1000000. Anything that is no whole number is left as it is, for the option itself to refuse.
+std::string whole_number(std::string& text) {
+    double value = 0.0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    const bool read = error == std::errc{} && end == text.data() + text.size();
+    if (read && value != std::floor(value)) return text + " is not a whole number";
+    if (read && value >= 0.0 && value <= 1e15) text = std::to_string(static_cast<std::uint64_t>(value));
+    return {};
 }
 
 // Holds what the options of one command are parsed into until it runs.
@@ -137,8 +150,9 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_source(*command, cut_source);
     add_tier(*command, cut.tier);
     command->add_option("--zone", cut.zone,
-                        "tip, root (each the outer fifth), or two distances from the root, 12mm..15mm; left out with a "
-                        "reading, the best is found");
+                        "tip or root, a fifth of the length there; outer (beyond the neutral place), inner (from the "
+                        "root up to it) or middle (the half of inner away from the root); or two distances from the "
+                        "root, 12mm..15mm; left out with a reading, the best is found");
     auto* depth = command->add_option("--depth", cut.depth, "depth taken; the effect is told");
     auto* read = command->add_option("--read", cut.reading,
                                      "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
@@ -152,14 +166,16 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->add_option("--trust", cut.trust,
                      "dimensions: leave them as given instead of letting the reading correct them")
         ->check(CLI::IsMember({"dimensions"}));
-    command
-        ->add_option("--shape", cut.shape,
-                     "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches "
-                     "along; round-tip, the depth being the radius; narrow, the depth being width")
-        ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
-        ->capture_default_str();
-    command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
-    command->add_option(
+    auto* shape =
+        command
+            ->add_option(
+                "--shape", cut.shape,
+                "flat; v-groove or round-groove, a scratch across with the zone as its mouth; lines, scratches "
+                "along; round-tip, the depth being the radius; narrow, the depth being width")
+            ->check(CLI::IsMember({"flat", "v-groove", "round-groove", "lines", "round-tip", "narrow"}))
+            ->capture_default_str();
+    auto* share = command->add_option("--share", cut.share, "of the width, for lines")->capture_default_str();
+    auto* swing = command->add_option(
         "--swing", cut.swing,
         "playing swing at the tip, half of peak to peak, for stress and life; 6 % of the length when left out");
     auto* log =
@@ -169,12 +185,19 @@ int run(int count, const char* const* arguments, const Console& console) {
                 "log of this reed: the reading is added, the passes so far are learnt from, the next is proposed")
             ->check(not_empty())
             ->needs(read)
-            ->excludes(depth);
+            ->excludes(depth)
+            ->excludes(shape)
+            ->excludes(share)
+            ->excludes(swing);
     command
         ->add_option("--took", cut.took,
                      "with --log: depth taken since the last reading, when it is not what was proposed")
         ->needs(log);
     command->add_option("--strokes", cut.strokes, "with --log: strokes since the last reading")->needs(log);
+    command
+        ->add_flag("--again", cut.again,
+                   "with --log: metal was taken although the reading is the same as the one before")
+        ->needs(log);
     command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")
         ->capture_default_str();
     add_json(*command, cut.json);
@@ -281,7 +304,8 @@ int run(int count, const char* const* arguments, const Console& console) {
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
                           "reedwright materials cuzn37-r630");
-    command->add_option("NAME", materials.name, "one alloy, or a file, in full");
+    command->add_option("NAME", materials.name,
+                        "one alloy, or a file, in full; or a family: brass, bronze, steel, nickel silver");
     add_json(*command, materials.json);
     command->final_callback([&] { chosen = [&] { return run_materials(materials, console); }; });
 
@@ -291,7 +315,8 @@ int run(int count, const char* const* arguments, const Console& console) {
         add_command(program, "scatter", "How the pitch spreads with what is uncertain: a Monte Carlo over every input",
                     "reedwright scatter designs/01_three_tongues/brass_a4.yaml --samples 1000000");
     add_source(*command, scatter_source);
-    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000")
+    command->add_option("--samples", scatter.samples, "tongues drawn, 1000 to 1000000000; 1e6 is a million")
+        ->transform(CLI::Validator(whole_number, "", "whole number"))
         ->check(CLI::Range(1000.0, 1e9))
         ->capture_default_str();
     command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")

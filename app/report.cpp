@@ -51,6 +51,13 @@ const std::string& filing_caution() {
     return text;
 }
 
+const std::string& solder_caution() {
+    static const std::string text =
+        "A load is lead-free solder, put on with little heat and good air: heat softens strip, so keep it short and at "
+        "the tip alone. Wax with metal powder does for a trial.";
+    return text;
+}
+
 void print_closing(std::ostream& out, const Reed& reed, bool filing) {
     if (!reed.assumed.empty()) {
         out << "\ntaken because nothing was said\n";

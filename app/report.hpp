@@ -39,6 +39,8 @@ void add_closing(nlohmann::ordered_json& json, const Reed& reed, bool filing);
 
 /// The usual cautions of taking metal by hand.
 const std::string& filing_caution();
+/// The usual cautions of putting a load on.
+const std::string& solder_caution();
 
 /// What to do after a cut, in the trade's order (common practice, no source).
 const std::vector<std::string>& after_cut_checklist();

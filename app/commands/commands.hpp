@@ -52,6 +52,7 @@ struct CutRequest {
     std::string log;
     std::string took;
     std::string strokes;
+    bool again = false;
     bool json = false;
 };
 int run_cut(const CutRequest& request, const Console& console);

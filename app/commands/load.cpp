@@ -1,4 +1,4 @@
-#include "app/commands/commands.hpp"
+#include "app/commands/cut_words.hpp"
 #include "core/retune/load_search.hpp"
 #include "core/retune/reading.hpp"
 #include "core/vibration/pitch.hpp"
@@ -11,9 +11,9 @@
 namespace reedwright::app {
 
 namespace {
-const char* const solder_caution =
-    "Use lead-free solder, with good air; heat softens strip, so keep it short and at the tip alone.";
-}
+// Of the tongue's own mass (common practice, no source).
+constexpr double much_mass = 0.1;
+}  // namespace
 
 int run_load(const LoadRequest& request, const Console& console) {
     const Model model = model_of(request.tier);
@@ -23,11 +23,9 @@ int run_load(const LoadRequest& request, const Console& console) {
     const Interval wanted = interval_between(reading, want);
     const ExplainedReading explained = explain_reading(stated, reading, tuner_deviation, model);
     const Reed reed = request.trust == "dimensions" ? stated : explained.reed;
-    const bool far_off = std::abs(explained.surprise.value()) > 100.0;
-    const std::string far_off_text = fmt::format(
-        "the reading lies {} from the pitch of these dimensions: check that it is this reed, and that "
-        "nothing is cracked or loose",
-        cents_text(explained.surprise, 0));
+    std::vector<std::string> warnings = reading_warnings(explained);
+    const std::size_t told = explained.explained() ? 0 : warnings.size();
+    warn_of_reading(console, explained);
     // At the tip unless said otherwise; a place is measured on the tongue as stated.
     if (!request.at.empty()) {
         const Length place = option_quantity<Length>("--at", request.at);
@@ -53,6 +51,13 @@ int run_load(const LoadRequest& request, const Console& console) {
         effect.load.mass /= ratio;
     }
     const Frequency pitch_after = raised_by(reading, effect.shift);
+    const double share = (effect.load.mass / reed.tongue.mass()).value();
+    if (effect.reachable && share > much_mass)
+        warnings.push_back(fmt::format(
+            "{:.3g} mg is {:.0f} % of the tongue's own mass: so heavy a load changes how it speaks and shakes "
+            "loose more easily; metal from near the root, or another tongue, may serve better (common "
+            "practice, no source)",
+            in(effect.load.mass, milligram), 100.0 * share));
 
     if (request.json) {
         nlohmann::ordered_json json;
@@ -63,10 +68,13 @@ int run_load(const LoadRequest& request, const Console& console) {
         json["trial_ratio"] = request.trial.empty() ? nlohmann::ordered_json(nullptr) : nlohmann::ordered_json(ratio);
         json["wanted_cents"] = wanted.value();
         json["surprise_cents"] = explained.surprise.value();
-        json["warnings"] = far_off ? std::vector<std::string>{far_off_text} : std::vector<std::string>{};
+        json["reading_explained"] = explained.explained();
+        json["reading_deviations"] = explained.distance;
+        json["mass_share"] = share;
+        json["warnings"] = warnings;
         json["new_pitch_hz"] = pitch_after.value();
         add_closing(json, stated, false);
-        json["cautions"].push_back(solder_caution);
+        json["cautions"].push_back(solder_caution());
         print_json(console.out, json);
     } else if (effect.reachable) {
         std::ostream& out = console.out;
@@ -80,9 +88,9 @@ int run_load(const LoadRequest& request, const Console& console) {
                 "trial     it acts as {:.2f} times its weight on the tongue of these dimensions, and the load is "
                 "reckoned so\n",
                 ratio);
-        if (far_off) out << "warning   " << far_off_text << '\n';
+        for (std::size_t i = told; i < warnings.size(); ++i) out << "warning   " << warnings[i] << '\n';
         print_closing(out, stated, false);
-        out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution << '\n';
+        out << (stated.cautions().empty() ? "\ncaution\n  " : "  ") << solder_caution() << '\n';
     }
     if (effect.reachable) return done;
     console.err << fmt::format("no load up to the tongue's own mass there brings {}; {:.3g} mg bring {}\n",

@@ -61,6 +61,7 @@ nlohmann::ordered_json material_json(const Material& material) {
     nlohmann::ordered_json json;
     json["id"] = material.id;
     json["name"] = material.name;
+    json["family"] = material.family;
     json["condition"] = material.condition;
     json["form"] = material.form;
     each_property(material, [&](const std::string& name, const std::string& unit, const auto& property, auto in_unit) {
@@ -75,17 +76,23 @@ nlohmann::ordered_json material_json(const Material& material) {
 int run_materials(const MaterialsRequest& request, const Console& console) {
     const MaterialLibrary library = material_library();
     std::vector<Material> materials;
-    const std::vector<std::string> names = library.names();
-    if (request.name.empty()) {
-        for (const std::string& name : names) materials.push_back(read_material_file(library.file_of(name, "")));
-    } else {
-        const auto file = library.file_of(request.name, "");
-        if (!std::filesystem::exists(file)) {
-            const std::string near = nearest_word(request.name, names);
-            throw InputError(fmt::format("there is no material '{}'", request.name),
-                             near.empty() ? "'materials' lists them" : fmt::format("did you mean {}?", near));
-        }
+    const auto file = library.file_of(request.name, "");
+    bool listing = request.name.empty();
+    if (listing) {
+        for (const std::string& name : library.names())
+            materials.push_back(read_material_file(library.file_of(name, "")));
+    } else if (std::filesystem::exists(file)) {
         materials.push_back(read_material_file(file));
+    } else {
+        // A word that people use for a family lists its alloys.
+        for (const std::string& name : library.of_family(request.name))
+            materials.push_back(read_material_file(library.file_of(name, "")));
+        listing = true;
+        if (materials.empty()) {
+            const auto near = library.near(request.name);
+            throw InputError(fmt::format("there is no material '{}'", request.name),
+                             near.empty() ? "'materials' lists them" : did_you_mean(near));
+        }
     }
     if (request.json) {
         nlohmann::ordered_json json;
@@ -95,7 +102,7 @@ int run_materials(const MaterialsRequest& request, const Console& console) {
         return done;
     }
     std::ostream& out = console.out;
-    if (request.name.empty()) {
+    if (listing) {
         out << fmt::format("{:<18}{:<7}{:>9}{:>16}{:>8}{:>16}  {}\n", "material", "form", "E", "density", "nu",
                            "fatigue at 1e8", "");
         for (const Material& m : materials)
@@ -105,13 +112,16 @@ int run_materials(const MaterialsRequest& request, const Console& console) {
                 m.fatigue_strength ? to_text(m.fatigue_strength->value) +
                                          (m.fatigue_cycles && m.fatigue_cycles->value.value() != 1e8 ? "*" : "")
                                    : std::string("-"),
-                m.name, m.cautions.empty() ? "" : "  CAUTION");
-        out << "\n* at another number of cycles. 'materials NAME' shows the ranges and sources.\n";
+                m.family.empty() ? m.name : m.name + ", " + m.family, m.cautions.empty() ? "" : "  CAUTION");
+        out << "\n* at another number of cycles. 'materials NAME' shows the ranges and sources, 'materials brass' a "
+               "family.\n";
         return done;
     }
     for (const Material& material : materials) {
-        out << fmt::format("{}  {}{}{}\n", material.id, material.name, material.condition.empty() ? "" : ", ",
-                           material.condition);
+        out << fmt::format("{}  {}", material.id, material.name);
+        for (const std::string& more : {material.family, material.condition})
+            if (!more.empty()) out << ", " << more;
+        out << '\n';
         each_property(material, [&](const std::string& name, const std::string&, const auto& property, auto) {
             out << property_line(name, property);
         });

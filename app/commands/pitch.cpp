@@ -16,6 +16,8 @@ namespace {
 
 constexpr std::size_t flap_count = 4;
 constexpr std::size_t twist_count = 3;
+// Shorter than this, a tongue is a plate whose modes mix.
+constexpr double short_in_widths = 2.5;
 
 std::vector<double> in_hertz(const std::vector<Frequency>& frequencies) {
     std::vector<double> result;
@@ -73,6 +75,13 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     const auto quality = quality_of(reed, pitch);
     std::vector<ChainStep> chain;
     if (request.explain) chain = explain_chain(reed, model);
+    std::vector<std::string> warnings;
+    if (reed.tongue.length() < short_in_widths * reed.tongue.width.largest())
+        warnings.push_back(fmt::format(
+            "the tongue is only {:.2g} widths long: a mode that swings across it may be counted as the third flapping "
+            "one, so the modes above the first are not to be trusted",
+            (reed.tongue.length() / reed.tongue.width.largest()).value()));
+    for (const std::string& warning : warnings) console.err << "warning: " << warning << '\n';
     if (!request.picture.empty())
         write_whole_file(request.picture, mode_picture(reed, vibration),
                          request.replace ? Existing::replace : Existing::keep);
@@ -102,6 +111,7 @@ int run_pitch(const PitchRequest& request, const Console& console) {
             json["chain"] = chain_json(chain);
             json["mode_shapes"] = shapes_json(vibration);
         }
+        json["warnings"] = warnings;
         add_closing(json, reed, false);
         print_json(console.out, json);
         return done;

@@ -143,10 +143,6 @@ nlohmann::ordered_json work_json(const CutPlan& plan, const ReedWork& work) {
     return json;
 }
 
-const char* const solder_note =
-    "a load is lead-free solder, put on with little heat and good air; heat softens strip, so keep it short and at the "
-    "tip alone; wax with metal powder does for a trial";
-
 constexpr std::size_t longest_remark_line = 100;
 
 void print_wrapped(std::ostream& out, const std::string& indent, const std::string& text) {
@@ -225,7 +221,7 @@ int run_retune(const RetuneRequest& request, const Console& console) {
     CutPlan plan{instrument, rules.tuning, works, notes_on(request, instrument, readings), told.cautions()};
     plan.cautions.push_back(filing_caution());
     const bool loads = std::any_of(works.begin(), works.end(), [](const auto& one) { return one.load.has_value(); });
-    if (loads) plan.notes.emplace_back(solder_note);
+    if (loads) plan.notes.push_back(solder_caution());
     const Existing existing = request.replace ? Existing::replace : Existing::keep;
     if (!request.html.empty()) write_whole_file(request.html, cut_sheet_html(plan), existing);
     if (!request.csv.empty()) write_whole_file(request.csv, cut_table_csv(plan), existing);

@@ -56,8 +56,13 @@ int run_shop(const ShopRequest& request, const Console& console) {
     std::vector<FileContent> plain;
     for (Described& one : files) plain.push_back(std::move(one.file));
     plain.push_back({contents_name, contents.dump(2) + "\n"});
+    const std::size_t contents_bytes = plain.back().content.size();
     write_whole_folder(request.folder, plain, request.replace ? Existing::replace : Existing::keep, contents_name);
 
+    // The list cannot hold its own size; what is told here can.
+    contents["files"].push_back({{"name", contents_name},
+                                 {"purpose", "this list with sizes, volumes, warnings and what was taken for granted"},
+                                 {"bytes", contents_bytes}});
     if (request.json) {
         contents["folder"] = request.folder;
         print_json(console.out, contents);
@@ -67,8 +72,8 @@ int run_shop(const ShopRequest& request, const Console& console) {
     out << tongue_line(reed) << "\n\n";
     out << fmt::format("wrote {}\n", request.folder);
     for (const auto& file : contents["files"])
-        out << fmt::format("  {:<12}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
-    out << fmt::format("plate {:.4f} mm^3, tongue with its pad {:.4f} mm^3, drawn flat as before its rest gap is set\n",
+        out << fmt::format("  {:<15}{}\n", file["name"].get<std::string>(), file["purpose"].get<std::string>());
+    out << fmt::format("plate {:.1f} mm^3, tongue with its pad {:.1f} mm^3, drawn flat as before its rest gap is set\n",
                        contents["plate_volume_mm3"].get<double>(), contents["tongue_volume_mm3"].get<double>());
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     print_closing(out, reed, false);

@@ -25,9 +25,10 @@ std::string mode_picture(const Reed& reed, const Vibration& vibration) {
             highest = std::max(highest, point.deflection);
         }
     }
-    Svg page(160.0, 110.0, "Mode shapes", tongue_line(reed));
+    Svg page(160.0, 116.0, "Mode shapes in vacuo", tongue_line(reed));
     page.text({22.0, 7.0}, tongue_line(reed), 3.8);
-    const Axes axes({22.0, 12.0}, 130.0, 72.0,
+    page.text({22.0, 12.5}, "the first flapping modes in vacuo, on its seat", 3.4, Anchor::start, 0.0, "#555555");
+    const Axes axes({22.0, 18.0}, 130.0, 72.0,
                     {0.0, in(reed.tongue.length(), millimetre), "distance from the root line, mm"},
                     rounded_scale(lowest, highest, "deflection, share of the tip's"));
     axes.draw(page);
@@ -37,8 +38,8 @@ std::string mode_picture(const Reed& reed, const Vibration& vibration) {
             curve.push_back(axes.place(in(point.at, millimetre), point.deflection));
         page.polyline(curve, inks[mode]);
         const double x = 22.0 + 45.0 * static_cast<double>(mode);
-        page.line({x, 101.0}, {x + 8.0, 101.0}, inks[mode]);
-        page.text({x + 10.0, 102.0}, fmt::format("mode {}, {:.1f} Hz", mode + 1, frequencies[mode].value()), 3.2);
+        page.line({x, 107.0}, {x + 8.0, 107.0}, inks[mode]);
+        page.text({x + 10.0, 108.0}, fmt::format("mode {}, {:.1f} Hz", mode + 1, frequencies[mode].value()), 3.2);
     }
     return page.finish();
 }

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace reedwright::app {
 
@@ -77,30 +78,86 @@ void draw_top(Svg& page, const Axes& axes, const Reed& reed, const ReedBlank& bl
                     {"#8a8a8a", "#333333", 0.25, ""});
 }
 
+const Ink rises{"#9ec5e8", "", 0.0, ""};
+const Ink falls{"#c9824a", "", 0.0, ""};
+
+double cents_per_um_mm(const WherePoint& point) {
+    return in(point.effect, cent / (micrometre * millimetre));
+}
+
+// What a stretch of one sign does, in a word: inside it where there is room, beside the curve otherwise.
+void name_stretch(Svg& page, const Axes& axes, const std::vector<WherePoint>& map, std::size_t from, std::size_t to) {
+    constexpr double room_along = 14.0;
+    constexpr double room_across = 7.0;
+    constexpr double letters = 3.2;
+    if (axes.place(mm(map[to].at), 0.0).x - axes.place(mm(map[from].at), 0.0).x < room_along) return;
+    double weight = 0.0;
+    double place = 0.0;
+    for (std::size_t i = from; i <= to; ++i) {
+        weight += std::abs(cents_per_um_mm(map[i]));
+        place += std::abs(cents_per_um_mm(map[i])) * mm(map[i].at);
+    }
+    if (weight <= 0.0) return;
+    place /= weight;
+    const auto there = std::min_element(
+        map.begin() + static_cast<std::ptrdiff_t>(from), map.begin() + static_cast<std::ptrdiff_t>(to),
+        [&](const auto& a, const auto& b) { return std::abs(mm(a.at) - place) < std::abs(mm(b.at) - place); });
+    const double value = cents_per_um_mm(*there);
+    const Point zero = axes.place(mm(there->at), 0.0);
+    const bool up = value > 0.0;
+    double y = 0.5 * (axes.place(mm(there->at), value).y + zero.y) + 0.35 * letters;
+    if (std::abs(axes.place(mm(there->at), value).y - zero.y) < room_across) {
+        // Clear of the curve over the whole word.
+        y = zero.y;
+        for (const WherePoint& point : map) {
+            const Point on_curve = axes.place(mm(point.at), cents_per_um_mm(point));
+            if (std::abs(on_curve.x - zero.x) > 0.5 * room_along) continue;
+            y = up ? std::min(y, on_curve.y) : std::max(y, on_curve.y);
+        }
+        y += up ? -1.5 : letters + 0.5;
+    }
+    page.text({zero.x, y}, up ? "raises" : "lowers", letters, Anchor::middle);
+}
+
 void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std::vector<WherePoint>& map) {
-    const IntervalPerArea unit = cent / (micrometre * millimetre);
-    const Ink rises{"#9ec5e8", "", 0.0, ""};
-    const Ink falls{"#c9824a", "", 0.0, ""};
     // One polygon for every run of one sign, closed on the zero line where the sign changes.
     std::vector<Point> run{axes.place(mm(map.front().at), 0.0)};
+    std::vector<std::pair<std::size_t, std::size_t>> stretches;
+    std::size_t first = 0;
     for (std::size_t i = 0; i < map.size(); ++i) {
-        const double y = in(map[i].effect, unit);
+        const double y = cents_per_um_mm(map[i]);
         run.push_back(axes.place(mm(map[i].at), y));
         const bool last = i + 1 == map.size();
-        const double next = last ? 0.0 : in(map[i + 1].effect, unit);
+        const double next = last ? 0.0 : cents_per_um_mm(map[i + 1]);
         if (!last && y * next >= 0.0) continue;
         const double crossing =
             last ? mm(map[i].at) : mm(map[i].at) + (mm(map[i + 1].at) - mm(map[i].at)) * y / (y - next);
         run.push_back(axes.place(crossing, 0.0));
         page.polygon(run, y > 0.0 ? rises : falls);
         run = {axes.place(crossing, 0.0)};
+        stretches.emplace_back(first, i);
+        first = i + 1;
     }
     std::vector<Point> curve;
-    for (const WherePoint& point : map) curve.push_back(axes.place(mm(point.at), in(point.effect, unit)));
+    for (const WherePoint& point : map) curve.push_back(axes.place(mm(point.at), cents_per_um_mm(point)));
     page.polyline(curve, {"", "#222222", 0.4, ""});
     page.line(axes.place(mm(map.front().at), 0.0), axes.place(mm(map.back().at), 0.0), {"", "#222222", 0.25, ""});
     for (const Length& place : vibration.neutral_places())
         page.circle(axes.place(mm(place), 0.0), 1.0, {"#ffffff", "#222222", 0.4, ""});
+    for (const auto& [from, to] : stretches) name_stretch(page, axes, map, from, to);
+}
+
+void draw_legend(Svg& page, double y) {
+    constexpr double swatch = 4.0;
+    double x = left - 4.0;
+    for (const auto& [ink, words] : {std::pair(rises, "metal taken here raises the pitch"),
+                                     std::pair(falls, "metal taken here lowers the pitch")}) {
+        page.rectangle({x, y - 2.6}, swatch, 3.0, {ink.fill, "#222222", 0.2, ""});
+        page.text({x + swatch + 1.5, y}, words, 3.0);
+        x += 61.0;
+    }
+    page.circle({x + 1.0, y - 1.1}, 1.0, {"#ffffff", "#222222", 0.4, ""});
+    page.text({x + 3.5, y}, "nothing happens", 3.0);
 }
 
 }  // namespace
@@ -108,11 +165,10 @@ void draw_map(Svg& page, const Axes& axes, const Vibration& vibration, const std
 std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
     const ReedBlank blank = lay_out_blank(reed);
     const auto map = vibration.where_map(200);
-    const IntervalPerArea unit = cent / (micrometre * millimetre);
     double lowest = 0.0, highest = 0.0;
     for (const WherePoint& point : map) {
-        lowest = std::min(lowest, in(point.effect, unit));
-        highest = std::max(highest, in(point.effect, unit));
+        lowest = std::min(lowest, cents_per_um_mm(point));
+        highest = std::max(highest, cents_per_um_mm(point));
     }
     const double length = mm(reed.tongue.length());
     const Scale along{-mm(reed.pad.length) - 0.5, length + 1.0, "distance from the root line, mm"};
@@ -127,7 +183,7 @@ std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
     const double side_at = 20.0;
     const double top_at = side_at + side_height + 10.0;
     const double map_at = top_at + top_height + 10.0;
-    const double page_height = map_at + map_height + 20.0;
+    const double page_height = map_at + map_height + 22.0;
 
     Svg page(page_width, page_height, "Tongue and where-map", tongue_line(reed));
     page.text({left, 7.0}, tongue_line(reed), 4.0);
@@ -160,6 +216,7 @@ std::string tongue_picture(const Reed& reed, const Vibration& vibration) {
         const Point at = where.place(mm(place), 0.0);
         page.text({at.x, at.y - 2.5}, fmt::format("{:.2f} mm: nothing happens", mm(place)), 3.0, Anchor::end);
     }
+    draw_legend(page, map_at + map_height + 17.0);
     return page.finish();
 }
 

@@ -27,6 +27,8 @@ struct Material {
     /// The library's file name without its ending; empty for a material given in place.
     std::string id;
     std::string name;
+    /// What people call its kind: "brass", "bronze", "steel", "nickel silver"; empty when not said.
+    std::string family;
     std::string condition;
     /// What it comes as: "strip" for tongues, "plate" for plates; empty when not said.
     std::string form;

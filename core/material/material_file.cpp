@@ -107,6 +107,7 @@ std::optional<Material> read_properties(Section& section, Named named) {
     material.loss_factor = property(section, "loss_factor", false, loss_range);
     material.name = (named == Named::in_library ? section.required_text("name") : section.optional_text("name"))
                         .value_or("material given in place");
+    material.family = section.optional_text("family").value_or("");
     material.condition = section.optional_text("condition").value_or("");
     material.form = section.optional_word("form", {"strip", "plate"}).value_or("");
     read_cautions(section, material.cautions);
@@ -137,6 +138,47 @@ std::filesystem::path MaterialLibrary::file_of(const std::string& name, const st
     return is_path(name) ? named_in.parent_path() / name : folder_ / (name + ".yaml");
 }
 
+std::vector<std::string> MaterialLibrary::of_family(std::string_view word) const {
+    const auto lower = [](std::string_view text) {
+        std::string result;
+        for (const char c : text)
+            result += c == '-' ? ' ' : static_cast<char>(c >= 'A' && c <= 'Z' ? c + ('a' - 'A') : c);
+        return result;
+    };
+    const std::string wanted = lower(word);
+    std::vector<std::string> result;
+    if (wanted.empty()) return result;
+    for (const std::string& name : names()) {
+        try {
+            // "silver" is a word of "nickel silver".
+            const std::string family = lower(read_material_file(file_of(name, "")).family);
+            if (!family.empty() && (' ' + family + ' ').find(' ' + wanted + ' ') != std::string::npos)
+                result.push_back(name);
+        } catch (const InputError&) {
+            // Whoever wants that file is told what is wrong with it.
+        }
+    }
+    return result;
+}
+
+std::vector<std::string> MaterialLibrary::near(const std::string& name) const {
+    std::vector<std::string> result;
+    const std::vector<std::string> all = names();
+    for (const std::string& known : all)
+        if (!name.empty() && known.starts_with(name)) result.push_back(known);
+    if (result.empty()) result = of_family(name);
+    if (!result.empty()) return result;
+    if (const std::string nearest = nearest_word(name, all); !nearest.empty()) result.push_back(nearest);
+    return result;
+}
+
+std::string did_you_mean(const std::vector<std::string>& names) {
+    std::string text;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        text += (i == 0 ? "" : i + 1 == names.size() ? " or " : ", ") + names[i];
+    return fmt::format("did you mean {}?", text);
+}
+
 Material read_material_file(const std::filesystem::path& file) {
     const Document document = read_yaml_file(file);
     Faults faults(document);
@@ -164,12 +206,12 @@ std::optional<Material> read_material(Section& section, std::string_view key, bo
     std::error_code error;
     if (!std::filesystem::exists(file, error)) {
         const std::vector<std::string> names = library.names();
-        const std::string near = nearest_word(file.stem().string(), names);
-        section.fault(
-            *node, key,
-            is_path(node->scalar) ? fmt::format("there is no file {}", file.string())
-                                  : fmt::format("there is no material '{}'", node->scalar),
-            near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : fmt::format("did you mean {}?", near));
+        const bool path = is_path(node->scalar);
+        const auto near = library.near(path ? file.stem().string() : node->scalar);
+        section.fault(*node, key,
+                      path ? fmt::format("there is no file {}", file.string())
+                           : fmt::format("there is no material '{}'", node->scalar),
+                      near.empty() ? fmt::format("known: {}", fmt::join(names, ", ")) : did_you_mean(near));
         return std::nullopt;
     }
     try {

@@ -1,6 +1,7 @@
 #include "core/output/whole_file.hpp"
 
 #include "core/input/diagnostic.hpp"
+#include "core/output/descriptor.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -39,21 +40,6 @@ public:
 
 private:
     fs::path path_;
-};
-
-class Descriptor {
-public:
-    explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() {
-        if (number_ >= 0) ::close(number_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    int number() const { return number_; }
-    bool close_now() { return ::close(std::exchange(number_, -1)) == 0; }
-
-private:
-    int number_;
 };
 
 fs::path beside(const fs::path& target) {

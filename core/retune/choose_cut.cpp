@@ -1,6 +1,7 @@
 #include "core/retune/choose_cut.hpp"
 
 #include "core/input/diagnostic.hpp"
+#include "core/retune/zone_names.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
@@ -11,29 +12,8 @@ namespace reedwright {
 
 namespace {
 
-struct Candidate {
-    std::string name;
-    Zone zone;
-};
-
-std::vector<Candidate> candidates(const Reed& reed, const Vibration& vibration, bool upward) {
-    const Length length = reed.tongue.length();
-    const Length root = 0.0 * metre;
-    const auto neutral = vibration.neutral_places();
-    // Heavy tips may have several; the last is where the tip's side begins, the first where the root's ends.
-    std::vector<Candidate> result;
-    if (upward) {
-        result.push_back({"tip", parse_zone("tip", length)});
-        if (!neutral.empty()) result.push_back({"outer", {neutral.back() + 0.2 * (length - neutral.back()), length}});
-    } else {
-        result.push_back({"root", parse_zone("root", length)});
-        if (!neutral.empty()) {
-            const Length end = 0.8 * neutral.front();
-            result.push_back({"inner", {root, end}});
-            result.push_back({"middle", {0.5 * end, end}});
-        }
-    }
-    return result;
+std::vector<NamedZone> candidates(const Reed& reed, const Vibration& vibration, Interval wanted) {
+    return wanted.value() > 0.0 ? raising_zones(reed, vibration) : lowering_zones(reed, vibration);
 }
 
 double thickness_kept(const Reed& before, const CutEffect& effect) {
@@ -52,11 +32,18 @@ double life_share(const Material& material, const Life& before, const Life& afte
 
 }  // namespace
 
+std::string life_kept_text(double life_kept) {
+    // What rounds to all of the hours is all of them; above that, the metal went from where the stress is low, and the
+    // whole tongue bends more gently at the same swing.
+    if (life_kept >= 0.995) return "no life lost";
+    return fmt::format("{:.0f} % of the hours kept", 100.0 * life_kept);
+}
+
 std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe, Model model) {
     const Vibration vibration = vibration_of(reed, model);
     const Life before = life_of(reed, vibration, swing);
     std::vector<CutChoice> choices;
-    for (const Candidate& candidate : candidates(reed, vibration, wanted.value() > 0.0)) {
+    for (const NamedZone& candidate : candidates(reed, vibration, wanted)) {
         try {
             const DepthSearch search = find_depth(reed, candidate.zone, 0.1 * millimetre, wanted, safe, model);
             if (!search.reachable) continue;
@@ -68,10 +55,10 @@ std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing
                              life_share(reed.tongue.material, before, after),
                              thickness_kept(reed, search.best),
                              {}};
-            choice.why = fmt::format(
-                "{:.1f} um over {:.1f} mm, {:.0f} % of the thickness and {:.0f} % of the hours kept",
-                in(search.best.cut.depth, micrometre), in(candidate.zone.to - candidate.zone.from, millimetre),
-                100.0 * choice.thickness_kept, 100.0 * choice.life_kept);
+            choice.why = fmt::format("{:.1f} um over {:.1f} mm, {:.0f} % of the thickness kept, {}",
+                                     in(search.best.cut.depth, micrometre),
+                                     in(candidate.zone.to - candidate.zone.from, millimetre),
+                                     100.0 * choice.thickness_kept, life_kept_text(choice.life_kept));
             choices.push_back(std::move(choice));
         } catch (const InputError&) {
             // Nothing may be cut there: the tongue is too thin, which leaves the other zones.
@@ -84,6 +71,21 @@ std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing
         return rank_a != rank_b ? rank_a > rank_b : a.thickness_kept > b.thickness_kept;
     });
     return choices;
+}
+
+std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe, Model model) {
+    const Vibration vibration = vibration_of(reed, model);
+    std::optional<ZoneReach> best;
+    const auto missing = [&](const DepthSearch& search) { return std::abs((wanted - search.best.shift).value()); };
+    for (const NamedZone& candidate : candidates(reed, vibration, wanted)) {
+        try {
+            DepthSearch search = find_depth(reed, candidate.zone, 0.1 * millimetre, wanted, safe, model);
+            if (!best || missing(search) < missing(best->search)) best = ZoneReach{candidate.name, std::move(search)};
+        } catch (const InputError&) {
+            // Nothing may be cut there.
+        }
+    }
+    return best;
 }
 
 bool spares_life(const CutChoice& choice, Time least_life) {

@@ -4,13 +4,14 @@
 #include "core/retune/cut_effect.hpp"
 #include "core/strength/life.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace reedwright {
 
 struct CutChoice {
-    /// "tip", "outer", "root", "inner", "middle".
+    /// One of raising_zones() or lowering_zones(): "tip", "outer", "root", "inner", "middle".
     std::string zone;
     CutEffect effect;
     /// Stress at the playing swing, before and after, and what it does to the hours.
@@ -24,12 +25,23 @@ struct CutChoice {
     std::string why;
 };
 
-/// The sensible zones for a shift, best first. Upward: the outer fifth, or the whole stretch beyond the neutral place.
-/// Downward: the root fifth, the whole stretch from the root to the neutral place, or its outer half, away from the
-/// most stressed root. Zones that cannot reach the shift safely are left out; none left means that a load or another
-/// tongue is better. Ranked by hours kept, and among nearly equal hours (within 2 %) by thickness kept.
+/// The sensible zones for a shift, raising_zones() or lowering_zones(), best first. Zones that cannot reach the shift
+/// safely are left out; none left means that a load or another tongue is better. Ranked by hours kept, and among nearly
+/// equal hours (within 2 %) by thickness kept.
 std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe = {},
                                  Model model = {});
+
+/// The zone whose safe depths come nearest to the shift, and how near.
+struct ZoneReach {
+    std::string zone;
+    DepthSearch search;
+};
+
+/// For a shift that no zone reaches: the one that comes nearest. Empty where nothing may be cut in any zone.
+std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe = {}, Model model = {});
+
+/// "83 % of the hours kept", or "no life lost" where the hours grow or stay.
+std::string life_kept_text(double life_kept);
 
 /// Whether a choice may be made on a tongue that should last: not stressed beyond the proof strength; the hours stay
 /// above the least, or hardly change; nothing near the root of a tongue that does not reach the least as it is (at the

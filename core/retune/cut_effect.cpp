@@ -17,7 +17,7 @@ constexpr int looks = 16;
 
 }  // namespace
 
-CutEffect effect_of_cut(const Reed& reed, const FlatCut& cut, Model model) {
+CutEffect effect_of_cut(const Reed& reed, const Cut& cut, Model model) {
     Reed after = reed;
     after.tongue = after_cut(reed.tongue, cut);
     const Frequency before = pitch_of(reed, model).pitch;

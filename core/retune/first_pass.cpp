@@ -33,7 +33,7 @@ FirstPass first_pass(const Reed& reed, const CutEffect& whole, double overshoot_
     if (c > 0.0) share = std::abs(a) < 1e-9 ? 0.5 * c : (1.0 - std::sqrt(std::max(0.0, 1.0 - a * c))) / a;
     share = std::clamp(share, 0.0, 1.0);
 
-    FlatCut pass = whole.cut;
+    Cut pass = whole.cut;
     pass.depth = share * whole.cut.depth;
     const Interval shift = share > 0.0 ? effect_of_cut(reed, pass, model).shift : 0.0 * cent;
     return {pass.depth, shift, spread, chance(share)};

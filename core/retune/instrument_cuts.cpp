@@ -83,12 +83,17 @@ public:
             work.verdict = Verdict::leave;
             return work;
         }
-        const Reed likely = explain_reading(one.reed, *work.on_bench, tuner_deviation, model_).reed;
-        const Interval surprise = interval_between(work.model_pitch, *work.on_bench);
-        if (std::abs(surprise.value()) > 100.0)
+        const ExplainedReading explained = explain_reading(one.reed, *work.on_bench, tuner_deviation, model_);
+        const double surprise = explained.surprise.value();
+        if (!explained.explained())
             work.remarks.push_back(
-                fmt::format("{:+.0f} cents from the pitch of its dimensions: measure them again", surprise.value()));
-        correct(likely, work);
+                fmt::format("{:+.0f} cents from the pitch of its dimensions, {} standard deviations of what is stated: "
+                            "look for {}another reed or a wrong dimension before anything is cut",
+                            surprise, explained.distance_text(), surprise < 0.0 ? "a crack, a loose rivet, " : ""));
+        else if (std::abs(surprise) > 100.0)
+            work.remarks.push_back(
+                fmt::format("{:+.0f} cents from the pitch of its dimensions: measure them again", surprise));
+        correct(explained.reed, work);
         return work;
     }
 

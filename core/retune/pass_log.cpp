@@ -2,13 +2,15 @@
 
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/output/descriptor.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <unistd.h>
+#include <algorithm>
 #include <cerrno>
+#include <cmath>
 #include <system_error>
-#include <utility>
 
 namespace reedwright {
 
@@ -37,21 +39,21 @@ bool holds_records(const std::string& text) {
     return false;
 }
 
-class Descriptor {
-public:
-    explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() {
-        if (number_ >= 0) ::close(number_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    int number() const { return number_; }
-
-private:
-    int number_;
-};
-
 }  // namespace
+
+bool same_entry(const PassRecord& a, const PassRecord& b) {
+    // Six digits are written.
+    const auto same = [](double x, double y) { return std::abs(x - y) <= 1e-5 * std::max(std::abs(x), std::abs(y)); };
+    const auto both = [&](const auto& x, const auto& y) {
+        return x.has_value() == y.has_value() && (!x || same(*x, *y));
+    };
+    const auto metres = [](const std::optional<Length>& length) {
+        return length ? std::optional(length->value()) : std::nullopt;
+    };
+    return same(a.reading.value(), b.reading.value()) && same(a.target.value(), b.target.value()) &&
+           same(a.zone.from.value(), b.zone.from.value()) && same(a.zone.to.value(), b.zone.to.value()) &&
+           both(metres(a.taken), metres(b.taken)) && both(a.strokes, b.strokes);
+}
 
 PassLog read_pass_log(const std::filesystem::path& file) {
     PassLog log;

@@ -21,6 +21,10 @@ struct PassRecord {
     Length proposed;
 };
 
+/// Whether two records say the same of the reed and of what was done to it, to the digits that a log keeps; what was
+/// proposed after them is not looked at.
+bool same_entry(const PassRecord& a, const PassRecord& b);
+
 /// Reads a log: a YAML list of one flow mapping a line. A last line cut short by a killed process is left out (and
 /// told through cut_short); anything else that is wrong is a fault with its place. No file is an empty log.
 struct PassLog {

@@ -12,10 +12,23 @@ namespace reedwright {
 struct PassRules {
     /// Nearer to the target than this is done.
     Interval tolerance = 2.0 * cent;
-    /// Chance, in one pass, of going past the target by more than the tolerance. Several passes follow each other, so
-    /// it is tighter than what the whole correction may risk.
-    double overshoot_level = 0.01;
+    /// Chance that the first pass goes past the target: first_pass(), of which nothing is learnt yet.
+    double first_level = 0.05;
+    /// Chance, in each later pass, of going past the target by more than the tolerance. Several passes follow each
+    /// other, so it is tighter than what the whole correction may risk.
+    double later_level = 0.01;
     HandSpread hand;
+    /// Leaves the dimensions as stated instead of letting the first reading correct them.
+    bool trust_dimensions = false;
+};
+
+/// A reading that lies the other way than the cut before it had to bring it: the other end may have been cut, or
+/// another reed been read.
+struct WrongWay {
+    /// Which reading, the first of all being 1.
+    int reading;
+    Interval observed;
+    Interval expected;
 };
 
 /// What to do after a reading.
@@ -27,6 +40,7 @@ struct PassProposal {
     /// Depth and expected shift of the next pass; nothing unless the verdict is to cut.
     Length depth = 0.0 * metre;
     Interval expected = 0.0 * cent;
+    /// Of going past the target in the first pass, past it by more than the tolerance in a later one.
     double overshoot_chance = 0.0;
     /// Depth that would bring the whole of what remains.
     Length whole_depth = 0.0 * metre;
@@ -38,7 +52,8 @@ struct PassProposal {
 /// pass; the gain, common to all passes, holds what is not known of thickness, zone and profile. A pass observed
 /// through the tuner updates the gain (Bayes, normal quantities):
 ///   1 / s'^2 = 1 / s^2 + 1 / v^2, v the hand's and the tuner's spread of one observed gain.
-/// The tongue is solved again before every pass.
+/// The tongue is solved again before every pass. Nothing is learnt from a reading that went the wrong way, nor from the
+/// one after it, whose start is in doubt.
 class Passes {
 public:
     /// Throws InputError as find_depth() does when nothing may be cut in the zone.
@@ -53,9 +68,14 @@ public:
     double gain() const { return gain_; }
     double gain_sigma() const { return gain_sigma_; }
     int passes() const { return passes_; }
+    /// The readings that went the wrong way by more than the tuner can err.
+    const std::vector<WrongWay>& wrong_way() const { return wrong_way_; }
 
 private:
+    void learn(double observed, double predicted);
     void propose();
+    void propose_first(double remaining);
+    void propose_later(double remaining);
 
     Reed reed_;
     Zone zone_;
@@ -69,6 +89,9 @@ private:
     double gain_ = 1.0;
     double gain_sigma_ = 0.0;
     int passes_ = 0;
+    int readings_ = 1;
+    bool start_in_doubt_ = false;
+    std::vector<WrongWay> wrong_way_;
     PassProposal proposal_{};
 };
 

@@ -145,13 +145,13 @@ private:
     std::optional<Frequency> read_pitch(const CsvField& field, const InstrumentReed& reed) {
         const auto spoken = parse_spoken_pitch(field.text);
         if (!spoken) {
-            const bool bare = field.text.find_first_not_of("0123456789.") == std::string::npos;
             // A fault found in a part of the text would puzzle without the whole of it.
             const bool whole = spoken.error().message.starts_with(fmt::format("'{}'", field.text));
-            faults_.add(field.place,
-                        whole ? fmt::format("reading: {}", spoken.error().message)
-                              : fmt::format("reading: '{}' is no pitch: {}", field.text, spoken.error().message),
-                        bare ? fmt::format("did you mean {}Hz?", field.text) : std::string(pitch_hint));
+            faults_.add(
+                field.place,
+                whole ? fmt::format("reading: {}", spoken.error().message)
+                      : fmt::format("reading: '{}' is no pitch: {}", field.text, spoken.error().message),
+                spoken.error().hint.starts_with("did you mean") ? spoken.error().hint : std::string(pitch_hint));
             return std::nullopt;
         }
         const Frequency pitch = *spoken->resolve(reed.note, instrument_.tuning.a4);

@@ -12,7 +12,7 @@ namespace reedwright {
 namespace {
 
 const Length thinnest_possible = 0.01 * millimetre;
-constexpr double end_share = 0.2;  // "tip" and "root" are the outer fifth (common practice, no source)
+constexpr double end_share = 0.2;  // "tip" and "root" are a fifth of the length (common practice, no source)
 const Length end_tolerance = 1e-9 * metre;
 
 constexpr double least_width_share = 0.7;
@@ -67,7 +67,7 @@ Profile groove_profile(const Cut& cut, Length length, Shape shape) {
 }  // namespace
 
 Zone parse_zone(std::string_view text, Length length) {
-    const char* const hint = "write tip, root, or two distances from the root such as 12mm..15mm";
+    const char* const hint = "write tip, root, outer, inner, middle, or two distances from the root such as 12mm..15mm";
     if (text == "tip") return {length * (1.0 - end_share), length};
     if (text == "root") return {0.0 * metre, length * end_share};
     const auto dots = text.find("..");
@@ -77,8 +77,11 @@ Zone parse_zone(std::string_view text, Length length) {
     if (!from) throw InputError(fmt::format("zone '{}': {}", text, from.error().message), hint);
     const auto to = parse_quantity<Length>(text.substr(dots + 2));
     if (!to) throw InputError(fmt::format("zone '{}': {}", text, to.error().message), hint);
-    if (*from >= *to)
-        throw InputError(fmt::format("zone '{}' has no length", text), "write the distance nearer to the root first");
+    if (*from > *to)
+        throw InputError(fmt::format("zone '{}' runs from the tip to the root", text),
+                         fmt::format("did you mean {}..{}?", text.substr(dots + 2), text.substr(0, dots)));
+    if (*from == *to)
+        throw InputError(fmt::format("zone '{}' has no length", text), "write two distances from the root");
     if (from->value() < 0.0 || *to > length + end_tolerance)
         throw InputError(fmt::format("zone '{}' reaches outside the tongue, 0 mm to {}", text, to_text(length)));
     return {*from, std::min(*to, length)};

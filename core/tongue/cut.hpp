@@ -14,8 +14,8 @@ struct Zone {
     Length to;
 };
 
-/// "tip" or "root" (each the outer fifth of the length), or two distances "12mm..15mm".
-/// Throws InputError for any other text, a zone outside the tongue, or one without length.
+/// "tip" or "root" (the fifth of the length at that end), or two distances "12mm..15mm".
+/// Throws InputError for any other text, a zone outside the tongue, one without length, or one from tip to root.
 Zone parse_zone(std::string_view text, Length tongue_length);
 
 /// How metal is taken.
@@ -46,7 +46,6 @@ struct Cut {
     /// Of the width, for lines.
     double share = 1.0;
 };
-using FlatCut = Cut;
 
 /// Thickness that the cut takes along the tongue, averaged across the width; zero all along for shapes that take
 /// width. Throws InputError when the zone is shorter than its ramps.

@@ -5,6 +5,7 @@
 #include "core/tongue/tongue_shape_file.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cmath>
 #include <system_error>
 
@@ -84,8 +85,10 @@ Slot read_slot(Section slot, const MaterialLibrary& library, Assumptions& assume
     Slot result;
     result.clearance = assumed.take(slot.optional<Length>("clearance", {0.0 * metre, 1.0 * millimetre}),
                                     result.clearance, "slot.clearance");
+    // Where nothing is said, no more than leaves the tongue's square corners half of the clearance, which at right
+    // angles 2.2 times the clearance would.
     result.corner_radius = assumed.take(slot.optional<Length>("corner_radius", {0.0 * metre, 5.0 * millimetre}),
-                                        result.corner_radius, "slot.corner_radius");
+                                        std::min(result.corner_radius, 2.0 * result.clearance), "slot.corner_radius");
     result.plate_thickness =
         assumed.take(slot.optional<Length>("plate_thickness", {0.1 * millimetre, 20.0 * millimetre}),
                      result.plate_thickness, "slot.plate_thickness");

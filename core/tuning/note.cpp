@@ -28,6 +28,16 @@ bool take(std::string_view& text, std::string_view prefix) {
     return true;
 }
 
+// In whatever letters: 428hz is meant as a frequency and told so.
+bool ends_with_hertz(std::string_view text) {
+    if (text.size() < 2) return false;
+    const std::string_view unit = text.substr(text.size() - 2);
+    return (unit[0] == 'H' || unit[0] == 'h') && (unit[1] == 'z' || unit[1] == 'Z');
+}
+
+// A bare number from here on is read as hertz in a hint: no reed sounds lower, and no reading is so many cents off.
+constexpr double least_bare_hertz = 60.0;
+
 }  // namespace
 
 int Note::semitone() const {
@@ -94,7 +104,7 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
     SpokenPitch spoken;
     const auto hint = "write 437.2Hz, A4, A4-12c or -12c";
     if (text.empty()) return tl::unexpected(QuantityFault{"no pitch is written", hint});
-    if (text.ends_with("Hz")) {
+    if (ends_with_hertz(text)) {
         const auto pitch = parse_quantity<Frequency>(text);
         if (!pitch) return tl::unexpected(pitch.error());
         if (pitch->value() <= 0.0) return tl::unexpected(QuantityFault{fmt::format("'{}' is not a pitch", text), hint});
@@ -120,6 +130,12 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
     }
     const auto offset = parse_quantity<Interval>(text);
     if (!offset) {
+        // 437 can only be meant in hertz; a small number may be cents as well.
+        if (const auto bare = parse_quantity<Ratio>(text); bare && !spoken.note && text.find('%') == text.npos)
+            return tl::unexpected(QuantityFault{fmt::format("'{}' has no unit", text),
+                                                bare->value() >= least_bare_hertz
+                                                    ? fmt::format("did you mean {}Hz?", text)
+                                                    : fmt::format("did you mean {}c, cents from its note?", text)});
         if (spoken.note) return tl::unexpected(QuantityFault{offset.error().message, hint});
         return tl::unexpected(
             QuantityFault{fmt::format("'{}' is neither a pitch in Hz, a note, nor an offset in cents", text), hint});

@@ -28,7 +28,8 @@ json json_of(const std::vector<std::string>& arguments) {
 }
 
 TEST(Commands, Every_command_has_help_with_an_example) {
-    for (const char* command : {"pitch", "where", "cut", "load", "materials", "shop", "scatter", "calibrate", "retune"}) {
+    for (const char* command :
+         {"pitch", "where", "cut", "load", "materials", "shop", "scatter", "calibrate", "retune"}) {
         const Outcome help = run_program({command, "--help"});
         EXPECT_EQ(help.code, 0) << command;
         EXPECT_THAT(help.out, HasSubstr("Example:\n  reedwright " + std::string(command))) << command;
@@ -124,6 +125,118 @@ TEST(Commands, A_reading_that_the_model_did_not_expect_moves_the_uncertain_input
     EXPECT_LT(weighing["depth_um"], trusting["depth_um"]);
 }
 
+TEST(Commands, A_reading_that_nothing_stated_explains_is_told_plainly_and_still_reckoned) {
+    const auto cut = [](const char* reading) {
+        return run_program(
+            {"cut", designs + "brass_a4.yaml", "--read", reading, "--want", "A4", "--zone", "tip", "--json"});
+    };
+    const Outcome usual = cut("-60c");
+    EXPECT_EQ(usual.err, "");
+    EXPECT_TRUE(json::parse(usual.out)["reading_explained"].get<bool>());
+    const Outcome flat = cut("-150c");
+    EXPECT_EQ(flat.code, 0);
+    EXPECT_THAT(flat.err, HasSubstr("warning: the reading is not explained by the stated spreads"));
+    EXPECT_THAT(flat.err, HasSubstr("crack at the root, a loose rivet, or another reed"));
+    EXPECT_THAT(flat.err, HasSubstr("replace the tongue"));
+    const json told = json::parse(flat.out);
+    EXPECT_FALSE(told["reading_explained"].get<bool>());
+    EXPECT_GT(told["reading_deviations"].get<double>(), 3.0);
+    EXPECT_GT(told["depth_um"].get<double>(), 0.0);
+    EXPECT_THAT(told["warnings"].dump(), HasSubstr("not explained"));
+    // Sharp by as much is no crack.
+    const Outcome sharp = run_program(
+        {"cut", designs + "brass_a4.yaml", "--read", "+150c", "--want", "A4+140c", "--zone", "root", "--json"});
+    EXPECT_THAT(sharp.err, HasSubstr("another reed"));
+    EXPECT_THAT(sharp.err, testing::Not(HasSubstr("replace")));
+    // On the text's side: once on standard error, and in short where the reading stands.
+    const Outcome text =
+        run_program({"cut", designs + "brass_a4.yaml", "--read", "-150c", "--want", "A4", "--zone", "tip"});
+    EXPECT_THAT(text.out, HasSubstr("standard deviations: not explained by what is uncertain"));
+    EXPECT_THAT(text.out, testing::Not(HasSubstr("warning")));
+}
+
+TEST(Commands, An_explained_seat_never_gives_less_than_nothing_in_words) {
+    const json cut =
+        json_of({"cut", designs + "brass_a4.yaml", "--read", "700Hz", "--want", "690Hz", "--zone", "root"});
+    EXPECT_THAT(cut["explanation"].dump(),
+                HasSubstr("seat: 0.00 root thicknesses of give instead of 0.64; it cannot give less"));
+}
+
+TEST(Commands, The_ranking_and_the_zone_of_its_name_agree) {
+    const json ranked = json_of({"cut", designs + "brass_a4.yaml", "--read", "+12c", "--want", "A4"});
+    ASSERT_GE(ranked["zones"].size(), 2U);
+    for (const auto& zone : ranked["zones"]) {
+        const json named = json_of({"cut", designs + "brass_a4.yaml", "--read", "+12c", "--want", "A4", "--zone",
+                                    zone["zone"].get<std::string>()});
+        EXPECT_EQ(named["zone"], zone["zone"]);
+        // The reading makes the tongue some micrometres shorter or longer than stated, and the zone with it.
+        EXPECT_NEAR(named["zone_mm"][1].get<double>(), zone["zone_mm"][1].get<double>(), 0.02) << zone;
+        EXPECT_NEAR(named["depth_um"].get<double>() / zone["depth_um"].get<double>(), 1.0, 0.005) << zone;
+    }
+    EXPECT_LT(
+        json_of({"cut", designs + "brass_a4.yaml", "--zone", "inner", "--depth", "2um"})["shift_cents"].get<double>(),
+        0.0);
+    EXPECT_GT(
+        json_of({"cut", designs + "brass_a4.yaml", "--zone", "outer", "--depth", "2um"})["shift_cents"].get<double>(),
+        0.0);
+}
+
+TEST(Commands, Hours_that_grow_are_no_percentage) {
+    const std::string out = run_program({"cut", designs + "brass_a4.yaml", "--read", "+12c", "--want", "A4"}).out;
+    EXPECT_THAT(out, HasSubstr("no life lost"));
+    EXPECT_THAT(out, testing::Not(testing::ContainsRegex("1[0-9][0-9] % of")));
+}
+
+TEST(Commands, Words_for_alloys_list_their_family) {
+    for (const auto& [word, least] : std::vector<std::pair<std::string, std::size_t>>{
+             {"brass", 4}, {"bronze", 3}, {"Steel", 4}, {"nickel silver", 1}, {"silver", 1}}) {
+        const json family = json_of({"materials", word});
+        EXPECT_GE(family["materials"].size(), least) << word;
+        for (const auto& material : family["materials"])
+            EXPECT_THAT(testing::PrintToString(material["family"]), testing::ContainsRegex(word.substr(1))) << word;
+    }
+    EXPECT_THAT(run_program({"materials", "brass"}).out, testing::Not(HasSubstr("cusn")));
+}
+
+TEST(Commands, A_heavy_load_is_warned_of) {
+    const auto load = [](const char* reading) {
+        return json_of(
+            {"load", designs + "bronze_g3.yaml", "--read", reading, "--want", "G3", "--trust", "dimensions"});
+    };
+    EXPECT_TRUE(load("+60c")["warnings"].empty());
+    const json heavy = load("+400c");
+    EXPECT_GT(heavy["mass_share"].get<double>(), 0.1);
+    EXPECT_THAT(heavy["warnings"].dump(), HasSubstr("of the tongue's own mass"));
+}
+
+TEST(Commands, Loads_carry_the_same_caution_on_one_reed_and_on_an_instrument) {
+    const json load = json_of({"load", designs + "bronze_g3.yaml", "--read", "+9c", "--want", "G3"});
+    const std::string club = REEDWRIGHT_SOURCE_DIR "/designs/02_club_mouth_organ/";
+    const json retune = json_of({"retune", club + "instrument.yaml", club + "readings.csv"});
+    EXPECT_THAT(retune["notes"].get<std::vector<std::string>>(), testing::Contains(load["cautions"].back()));
+}
+
+TEST(Commands, Short_tongues_are_warned_that_their_modes_mix) {
+    const auto pitch = [](const char* length) {
+        return run_program({"pitch", "--material", "cuzn37-r630", "--length", length, "--width", "3mm", "--thickness",
+                            "0.12mm", "--json"});
+    };
+    const Outcome of_short = pitch("7.4mm");
+    EXPECT_EQ(of_short.code, 0);
+    EXPECT_THAT(of_short.err, HasSubstr("not to be trusted"));
+    EXPECT_EQ(json::parse(of_short.out)["warnings"].size(), 1U);
+    const Outcome of_long = pitch("7.6mm");
+    EXPECT_EQ(of_long.err, "");
+    EXPECT_TRUE(json::parse(of_long.out)["warnings"].empty());
+}
+
+TEST(Commands, Samples_may_be_written_with_an_exponent) {
+    const json brief = json_of({"scatter", designs + "brass_a4.yaml", "--samples", "2e3"});
+    EXPECT_EQ(brief["samples"], 2000);
+    const json in_full = json_of({"scatter", designs + "brass_a4.yaml", "--samples", "2000"});
+    EXPECT_EQ(in_full["tongues"], brief["tongues"]);
+}
+
 TEST(Commands, On_the_note_there_is_nothing_to_cut) {
     const json cut = json_of({"cut", designs + "brass_a4.yaml", "--read", "A4", "--want", "A4", "--zone", "tip"});
     EXPECT_EQ(cut["depth_um"], 0.0);
@@ -184,6 +297,10 @@ TEST(Commands, Shop_writes_a_whole_folder_and_keeps_what_is_there) {
     const std::string step = content("reed.step");
     EXPECT_THAT(step, testing::StartsWith("ISO-10303-21;"));
     EXPECT_EQ(json::parse(content("contents.json"))["files"][0]["bytes"], step.size());
+    for (const auto& entry : std::filesystem::directory_iterator(folder))
+        EXPECT_THAT(first.out, HasSubstr("\n  " + entry.path().filename().string() + ' '));
+    EXPECT_THAT(first.out,
+                testing::ContainsRegex("plate [0-9]+\\.[0-9] mm\\^3, tongue with its pad [0-9]+\\.[0-9] mm\\^3"));
     const Outcome again = run_program({"shop", designs + "brass_a4.yaml", "--out", folder.string()});
     EXPECT_EQ(again.code, 1);
     EXPECT_THAT(again.err, HasSubstr("stands already"));
@@ -194,6 +311,14 @@ TEST(Commands, Shop_writes_a_whole_folder_and_keeps_what_is_there) {
     EXPECT_EQ(
         run_program({"shop", designs + "brass_a4.yaml", "--out", (scratch.path() / "mine").string(), "--replace"}).code,
         1);
+}
+
+TEST(Commands, Shop_does_not_warn_of_a_slot_that_nobody_described) {
+    Scratch scratch;
+    const json shop = json_of(with(with({"shop"}, plain), {"--out", (scratch.path() / "plain").string()}));
+    EXPECT_TRUE(shop["warnings"].empty()) << shop["warnings"];
+    EXPECT_EQ(shop["files"].back()["name"], "contents.json");
+    EXPECT_EQ(shop["files"].back()["bytes"], std::filesystem::file_size(scratch.path() / "plain" / "contents.json"));
 }
 
 TEST(Commands, Explain_ends_at_the_pitch_and_its_steps_add_up) {

@@ -42,5 +42,20 @@ TEST(Pictures, The_same_tongue_gives_the_same_picture_and_the_one_in_the_scenari
     EXPECT_EQ(content_of(file), content_of(REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/brass_a4.svg"));
 }
 
+TEST(Pictures, Say_what_raises_and_lowers_and_that_frequencies_are_in_vacuo) {
+    Scratch scratch;
+    const std::string where = (scratch.path() / "where.svg").string();
+    const std::string modes = (scratch.path() / "modes.svg").string();
+    for (const char* tongue : {"brass_a4", "bronze_g3", "steel_e5"}) {
+        const std::string file = REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/" + std::string(tongue) + ".yaml";
+        ASSERT_EQ(run_program({"where", file, "--svg", where, "--replace"}).code, 0);
+        ASSERT_EQ(run_program({"pitch", file, "--svg", modes, "--replace"}).code, 0);
+        for (const char* words : {">raises<", ">lowers<", "metal taken here raises the pitch",
+                                  "metal taken here lowers the pitch", "in vacuo"})
+            EXPECT_THAT(content_of(where), testing::HasSubstr(words)) << tongue;
+        EXPECT_THAT(content_of(modes), testing::HasSubstr("modes in vacuo")) << tongue;
+    }
+}
+
 }  // namespace
 }  // namespace reedwright::app

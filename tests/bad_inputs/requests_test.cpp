@@ -21,7 +21,8 @@ using Words = std::vector<std::string>;
 
 const std::string help = "Run with --help for more information.\n";
 const std::string brass = "requests/brass.yaml";
-const std::string zone_hint = "write tip, root, or two distances from the root such as 12mm..15mm\n";
+const std::string zone_hint =
+    "write tip, root, outer, inner, middle, or two distances from the root such as 12mm..15mm\n";
 
 // Each test starts the program in the folder of the mistakes, so that names in messages are the same everywhere.
 class BadRequest : public testing::Test {
@@ -65,17 +66,44 @@ TEST_F(BadRequest, AZoneMustLieOnTheTongue) {
 
 TEST_F(BadRequest, AZoneRunsFromRootToTipAndHasALength) {
     refused_cut({"--zone", "12mm..9mm", "--depth", "5um"},
-                "zone '12mm..9mm' has no length; write the distance nearer to the root first\n");
+                "zone '12mm..9mm' runs from the tip to the root; did you mean 9mm..12mm?\n");
     refused_cut({"--zone", "12mm..12mm", "--depth", "5um"},
-                "zone '12mm..12mm' has no length; write the distance nearer to the root first\n");
+                "zone '12mm..12mm' has no length; write two distances from the root\n");
 }
 
 TEST_F(BadRequest, AZoneIsWrittenInOneOfItsForms) {
-    refused_cut({"--zone", "middle", "--depth", "5um"}, "zone 'middle' is not a stretch of the tongue; " + zone_hint);
+    refused_cut({"--zone", "belly", "--depth", "5um"}, "zone 'belly' is not a stretch of the tongue; " + zone_hint);
     refused_cut({"--zone", "12..15", "--depth", "5um"},
                 "zone '12..15': '12' has no unit, and a length needs one; " + zone_hint);
     refused_cut({"--zone", "12mm..", "--depth", "5um"},
                 "zone '12mm..': nothing is written where a length is due; " + zone_hint);
+}
+
+TEST_F(BadRequest, ATargetThatNoZoneReachesNamesTheBestOfAllZones) {
+    const Words words{"cut", brass, "--read", "-12c", "--want", "A4+800c"};
+    Words as_json = words;
+    as_json.emplace_back("--json");
+    const Outcome outcome = run_program(as_json);
+    EXPECT_EQ(outcome.code, 1);
+    const auto best = nlohmann::json::parse(outcome.out);
+    EXPECT_FALSE(best.at("reachable").get<bool>());
+    EXPECT_EQ(best.at("zone"), "outer");
+    // No named zone for the same wish comes nearer.
+    for (const char* zone : {"tip", "outer"}) {
+        Words in_zone = as_json;
+        in_zone.insert(in_zone.end(), {"--zone", zone});
+        // Named zones are measured on the stated tongue, the best on the one that the reading makes likely: they differ
+        // by some micrometres of length, and so by tenths of a cent.
+        EXPECT_LE(nlohmann::json::parse(run_program(in_zone).out).at("shift_cents").get<double>(),
+                  best.at("shift_cents").get<double>() + 1.0)
+            << zone;
+    }
+    EXPECT_THAT(
+        run_program(words).err,
+        testing::MatchesRegex("no safe depth in any zone brings \\+812\\.00 cents; the best is outer, [0-9.]+ to "
+                              "15 mm from the root: \\+[0-9.]+ cents at [0-9.]+ um, [0-9.]+ Hz, with at most "
+                              "[0-9.]+ um to take \\(half of the thickness and 20 um stay\\)\n"
+                              "what is left: replace the tongue\n"));
 }
 
 TEST_F(BadRequest, AZoneHoldsItsRamps) {
@@ -156,6 +184,30 @@ TEST_F(BadRequest, AReadingIsAPitch) {
         "blank starts a comment and is lost\n");
 }
 
+TEST_F(BadRequest, AReadingWithoutItsUnitIsToldWhichWasMeant) {
+    refused_cut({"--zone", "tip", "--read", "437", "--want", "A4"}, "--read: '437' has no unit; did you mean 437Hz?\n");
+    refused_cut({"--zone", "tip", "--read", "-12", "--want", "A4"},
+                "--read: '-12' has no unit; did you mean -12c, cents from its note?\n");
+    refused_cut({"--zone", "tip", "--read", "428hz", "--want", "A4"},
+                "--read: unknown unit 'hz' in '428hz'; did you mean Hz?\n");
+}
+
+TEST_F(BadRequest, ALogTakesNoOptionThatItWouldNotLookAt) {
+    for (const char* option : {"--shape", "--share", "--swing"}) {
+        const Outcome outcome =
+            run_program({"cut", brass, "--zone", "tip", "--read", "-12c", "--want", "A4", "--log", "/nowhere/a4.log",
+                         option, option == std::string("--shape") ? "lines" : "1mm"});
+        EXPECT_EQ(outcome.code, 2) << option;
+        EXPECT_THAT(outcome.err, testing::HasSubstr("excludes")) << option;
+    }
+    refused({"cut", brass, "--zone", "tip", "--read", "-12c", "--want", "A4", "--again"}, 2,
+            "--again requires --log\n" + help);
+}
+
+TEST_F(BadRequest, SamplesAreAWholeNumber) {
+    refused({"scatter", brass, "--samples", "2500.5"}, 2, "--samples: 2500.5 is not a whole number\n" + help);
+}
+
 TEST_F(BadRequest, TheChanceToOvershootIsBelowOneHalf) {
     refused_cut({"--zone", "tip", "--read", "-12c", "--want", "A4", "--overshoot", "60%"},
                 "--overshoot: 60% is outside 0 % to 50 %\n");
@@ -230,11 +282,17 @@ TEST_F(BadRequest, SomebodysOwnFolderIsKeptWhateverIsSaid) {
 
 TEST_F(BadRequest, AnUnknownMaterialIsToldWithWhatIsNearOrKnown) {
     refused({"materials", "cuzn37-r63"}, 1, "there is no material 'cuzn37-r63'; did you mean cuzn37-r630?\n");
+    refused({"materials", "cuzn37"}, 1, "there is no material 'cuzn37'; did you mean cuzn37-plate or cuzn37-r630?\n");
     refused({"materials", "oak"}, 1, "there is no material 'oak'; 'materials' lists them\n");
     const Words dimensions{"--length", "15mm", "--width", "2mm", "--thickness", "0.12mm"};
     Words near{"pitch", "--material", "cuzn37-r63"};
     near.insert(near.end(), dimensions.begin(), dimensions.end());
     refused(near, 1, "--material: tongue.material: there is no material 'cuzn37-r63'; did you mean cuzn37-r630?\n");
+    Words word{"pitch", "--material", "bronze"};
+    word.insert(word.end(), dimensions.begin(), dimensions.end());
+    refused(word, 1,
+            "--material: tongue.material: there is no material 'bronze'; did you mean cusn5-h08, cusn6-r620 or "
+            "cusn8-r700?\n");
     Words names;
     for (const auto& entry : fs::directory_iterator(REEDWRIGHT_SOURCE_DIR "/materials"))
         if (entry.path().extension() == ".yaml") names.push_back(entry.path().stem().string());

@@ -83,7 +83,7 @@ RC_GTEST_PROP(Cuts, Removed_mass_is_what_the_tongue_loses, ()) {
     const Reed reed = any_reed();
     const double length = in(reed.tongue.length(), millimetre);
     const double from = length * *rc::gen::inRange(0, 70) * 0.01;
-    const FlatCut cut{{from * millimetre, (from + 0.3 * length) * millimetre}, 5.0 * micrometre, 0.1 * millimetre};
+    const Cut cut{{from * millimetre, (from + 0.3 * length) * millimetre}, 5.0 * micrometre, 0.1 * millimetre};
     const Tongue after = after_cut(reed.tongue, cut);
     RC_ASSERT(std::abs((removed_mass(reed.tongue, cut) / (reed.tongue.mass() - after.mass())).value() - 1.0) < 1e-6);
 }

@@ -173,6 +173,7 @@ TEST(MaterialLibrary, ReadsEveryFileWithoutFault) {
         EXPECT_EQ(material.id, id);
         EXPECT_NE(material.name, "material given in place") << "the file does not name its alloy";
         EXPECT_FALSE(material.condition.empty());
+        EXPECT_FALSE(material.family.empty());
     }
 }
 

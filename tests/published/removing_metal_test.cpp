@@ -48,8 +48,7 @@ TEST(RemovingMetal, Cuts_are_solved_again_and_not_linearised) {
     for (const Row& row : {Row{12, 15, 0.05, 26.2711, 25.888}, Row{12, 15, 0.10, 53.3382, 51.776},
                            Row{0, 3, 0.05, -82.4192, -77.898}, Row{0, 3, 0.10, -174.5693, -155.795}}) {
         const Reed reed = uniform(15.0, 2.0, 0.12);
-        const FlatCut cut{
-            {row.from * millimetre, row.to * millimetre}, row.share * 0.12 * millimetre, 0.0 * millimetre};
+        const Cut cut{{row.from * millimetre, row.to * millimetre}, row.share * 0.12 * millimetre, 0.0 * millimetre};
         const double shift = effect_of_cut(reed, cut, beam).shift.value();
         EXPECT_NEAR(shift, row.exact, 1e-4 + 2e-5 * std::abs(row.exact));
         EXPECT_GT(std::abs(shift), std::abs(row.first_order));

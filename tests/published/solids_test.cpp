@@ -428,9 +428,9 @@ TEST(Solids, The_cut_command_gives_the_shift_of_the_solid_that_was_cut) {
             if (row.name == name) return row;
         throw std::runtime_error("no such row");
     };
-    const FlatCut tip{{12.0 * millimetre, 15.0 * millimetre}, 0.01 * millimetre, 0.1 * millimetre};
-    const FlatCut root{{0.0 * millimetre, 3.0 * millimetre}, 0.01 * millimetre, 0.1 * millimetre};
-    const FlatCut middle{{6.0 * millimetre, 9.0 * millimetre}, 0.02 * millimetre, 0.1 * millimetre};
+    const Cut tip{{12.0 * millimetre, 15.0 * millimetre}, 0.01 * millimetre, 0.1 * millimetre};
+    const Cut root{{0.0 * millimetre, 3.0 * millimetre}, 0.01 * millimetre, 0.1 * millimetre};
+    const Cut middle{{6.0 * millimetre, 9.0 * millimetre}, 0.02 * millimetre, 0.1 * millimetre};
     const Reed base = reed_of(solid("e0_base"));
     EXPECT_NEAR(effect_of_cut(base, tip).shift.value(), 43.842, 0.3);
     EXPECT_NEAR(effect_of_cut(base, root).shift.value(), -138.578, 0.7);  // half a percent

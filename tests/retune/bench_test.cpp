@@ -60,8 +60,8 @@ Outcome corrected(std::mt19937& random) {
     const auto past = [&] { return (up ? 1.0 : -1.0) * interval_between(target, pitch_of(real).pitch).value(); };
     while (passes.proposal().verdict == PassProposal::Verdict::cut && outcome.passes < 20) {
         // The hand takes the depth within 10 %, over a zone whose inner end lies within 0.2 mm.
-        FlatCut cut{parse_zone(up ? "tip" : "root", real.tongue.length()),
-                    passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
+        Cut cut{parse_zone(up ? "tip" : "root", real.tongue.length()),
+                passes.proposal().depth * std::max(0.05, 1.0 + 0.10 * normal(random)), 0.1 * millimetre};
         (up ? cut.zone.from : cut.zone.to) += 0.2 * normal(random) * millimetre;
         const Length asked = passes.proposal().depth;
         real.tongue = after_cut(real.tongue, cut);
@@ -127,6 +127,35 @@ TEST(Bench, Past_the_target_is_said_and_nothing_more_is_cut) {
     passes.read(passes.proposal().depth, raised_by(start, 15.0 * cent));
     EXPECT_EQ(passes.proposal().verdict, PassProposal::Verdict::past_target);
     EXPECT_EQ(passes.proposal().depth.value(), 0.0);
+}
+
+TEST(Bench, A_wrong_way_reading_leaves_the_gain_alone_and_so_does_the_one_after) {
+    const Reed stated = uniform(15.0, 2.0, 0.12);
+    const Frequency start = pitch_of(stated).pitch;
+    const auto at = [&](double off) { return raised_by(start, off * cent); };
+    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, at(40.0), start);
+    passes.read(passes.proposal().depth, at(-6.0));
+    ASSERT_EQ(passes.wrong_way().size(), 1U);
+    EXPECT_EQ(passes.wrong_way()[0].reading, 2);
+    EXPECT_NEAR(passes.wrong_way()[0].observed.value(), -6.0, 1e-6);
+    EXPECT_GT(passes.wrong_way()[0].expected.value(), 20.0);
+    EXPECT_EQ(passes.gain(), 1.0);
+    // The next reading was of this reed again: 37 cents in one go say nothing of the file either.
+    passes.read(passes.proposal().depth, at(31.0));
+    EXPECT_EQ(passes.wrong_way().size(), 1U);
+    EXPECT_EQ(passes.gain(), 1.0);
+    passes.read(passes.proposal().depth, at(35.0));
+    EXPECT_NE(passes.gain(), 1.0);
+}
+
+TEST(Bench, A_reading_back_by_less_than_the_tuner_errs_is_no_wrong_way) {
+    const Reed stated = uniform(15.0, 2.0, 0.12);
+    const Frequency start = pitch_of(stated).pitch;
+    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, raised_by(start, 10.0 * cent),
+                  start);
+    passes.read(passes.proposal().depth, raised_by(start, -1.0 * cent));
+    EXPECT_TRUE(passes.wrong_way().empty());
+    EXPECT_LT(passes.gain(), 1.0);
 }
 
 TEST(Bench, A_second_reading_with_nothing_taken_opens_a_finished_reed_again) {

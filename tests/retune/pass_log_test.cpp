@@ -103,5 +103,95 @@ TEST(PassLog, The_command_learns_from_its_log_and_refuses_another_zone) {
     EXPECT_EQ(read_pass_log(log).records.size(), 3U);
 }
 
+TEST(PassLog, Entries_are_the_same_when_all_that_they_say_is) {
+    const PassRecord one = record(437.0, 2.0);
+    EXPECT_TRUE(same_entry(one, record(437.001, 0.9)));
+    EXPECT_FALSE(same_entry(one, record(437.05, 2.0)));
+    PassRecord other = one;
+    other.taken = 1.8 * micrometre;
+    EXPECT_FALSE(same_entry(one, other));
+    PassRecord more = other;
+    more.taken = 1.9 * micrometre;
+    EXPECT_FALSE(same_entry(more, other));
+    other = one;
+    other.strokes = 6.0;
+    EXPECT_FALSE(same_entry(one, other));
+    other = one;
+    other.zone.from = 12.1 * millimetre;
+    EXPECT_FALSE(same_entry(one, other));
+}
+
+class LoggedCut : public testing::Test {
+protected:
+    Outcome cut(std::vector<std::string> more) const {
+        std::vector<std::string> arguments{
+            "cut",   REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/brass_a4.yaml", "--want", "A4", "--zone", "tip",
+            "--json"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return run_program(arguments);
+    }
+    nlohmann::json logged(std::vector<std::string> more) const {
+        more.insert(more.end(), {"--log", log()});
+        return nlohmann::json::parse(cut(more).out);
+    }
+    std::string log() const { return (scratch_.path() / "a4.log").string(); }
+
+private:
+    Scratch scratch_;
+};
+
+TEST_F(LoggedCut, Repeating_the_last_command_counts_nothing_unless_told) {
+    logged({"--read", "-12c"});
+    const auto again = logged({"--read", "-12c"});
+    EXPECT_TRUE(again["repeated"].get<bool>());
+    EXPECT_EQ(again["passes"], 0);
+    EXPECT_EQ(read_pass_log(log()).records.size(), 1U);
+    const auto once = logged({"--read", "-4.5c", "--strokes", "8"});
+    EXPECT_FALSE(once["repeated"].get<bool>());
+    const auto twice = logged({"--read", "-4.5c", "--strokes", "8"});
+    EXPECT_TRUE(twice["repeated"].get<bool>());
+    // Six digits of hertz in the log are some thousandths of a cent.
+    EXPECT_NEAR(twice["gain"].get<double>(), once["gain"].get<double>(), 1e-3);
+    EXPECT_NEAR(twice["cents_per_stroke"].get<double>(), once["cents_per_stroke"].get<double>(), 1e-3);
+    EXPECT_EQ(read_pass_log(log()).records.size(), 2U);
+    // Eight strokes that moved nothing are a pass when the user says so.
+    const auto told = logged({"--read", "-4.5c", "--strokes", "8", "--again"});
+    EXPECT_FALSE(told["repeated"].get<bool>());
+    EXPECT_EQ(told["passes"], 2);
+    EXPECT_LT(told["gain"].get<double>(), once["gain"].get<double>());
+    EXPECT_EQ(read_pass_log(log()).records.size(), 3U);
+}
+
+TEST_F(LoggedCut, A_cut_that_went_the_wrong_way_is_told_and_not_learnt_from) {
+    logged({"--read", "-12c"});
+    const auto good = logged({"--read", "-8c"});
+    EXPECT_TRUE(good["left_out"].empty());
+    const auto wrong = logged({"--read", "-15c"});
+    ASSERT_EQ(wrong["left_out"].size(), 1U);
+    EXPECT_EQ(wrong["left_out"][0]["reading"], 3);
+    // Six digits of hertz in the log are some thousandths of a cent.
+    EXPECT_NEAR(wrong["left_out"][0]["observed_cents"].get<double>(), -7.0, 0.01);
+    EXPECT_NEAR(wrong["gain"].get<double>(), good["gain"].get<double>(), 1e-3);
+    EXPECT_NEAR(wrong["gain_sigma"].get<double>(), good["gain_sigma"].get<double>(), 1e-3);
+    EXPECT_THAT(wrong["warnings"].dump(), testing::HasSubstr("entry 3 of the log moved the pitch by -7.0 cents"));
+    EXPECT_THAT(wrong["warnings"].dump(), testing::HasSubstr("wrong end"));
+}
+
+TEST_F(LoggedCut, The_first_pass_is_the_one_that_cut_proposes_without_a_log) {
+    for (const char* level : {"5 %", "1 %", "20 %"}) {
+        const std::vector<std::string> words{"--read", "-12c", "--overshoot", level};
+        std::filesystem::remove(log());
+        const auto first = logged(words);
+        const auto plain = nlohmann::json::parse(cut(words).out);
+        // One rule and one tongue: equal to rounding.
+        EXPECT_NEAR(first["depth_um"].get<double>(), plain["first_pass_um"].get<double>(), 1e-9) << level;
+        EXPECT_NEAR(first["whole_depth_um"].get<double>(), plain["depth_um"].get<double>(), 1e-9) << level;
+    }
+    std::filesystem::remove(log());
+    const std::vector<std::string> trusting{"--read", "-60c", "--trust", "dimensions"};
+    EXPECT_NEAR(logged(trusting)["depth_um"].get<double>(),
+                nlohmann::json::parse(cut(trusting).out)["first_pass_um"].get<double>(), 1e-9);
+}
+
 }  // namespace
 }  // namespace reedwright
