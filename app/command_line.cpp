@@ -260,6 +260,14 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, plan.json);
     command->final_callback([&] { chosen = [&] { return run_plan(plan, console); }; });
 
+    CheckRequest check;
+    command =
+        add_command(program, "check", "Whether a design fits, lasts and can be tuned: every finding with its limit",
+                    "reedwright check designs/03_ten_hole_brass/equal.yaml");
+    command->add_option("DESIGN", check.design, "design (YAML)")->required();
+    add_json(*command, check.json);
+    command->final_callback([&] { chosen = [&] { return run_check(check, console); }; });
+
     RetuneRequest retune;
     command = add_command(program, "retune", "Cuts for a whole instrument from one round of readings",
                           "reedwright retune designs/02_club_mouth_organ/instrument.yaml "

@@ -101,6 +101,12 @@ struct PlanRequest {
 };
 int run_plan(const PlanRequest& request, const Console& console);
 
+struct CheckRequest {
+    std::string design;
+    bool json = false;
+};
+int run_check(const CheckRequest& request, const Console& console);
+
 struct DonorsRequest {
     std::string design;
     std::string stock;

@@ -4,6 +4,7 @@
 #include "core/input/diagnostic.hpp"
 #include "core/plan/instrument.hpp"
 #include "core/plan/tongue_rules.hpp"
+#include "core/plate/fit_checks.hpp"
 #include "core/plate/plate_set.hpp"
 
 #include <optional>
@@ -17,34 +18,6 @@ struct DesignReed {
     std::optional<std::size_t> shape;
     /// Where the file asks for it.
     Place asked_at;
-};
-
-/// How far parts may be off when they are made (half of the whole width of the tolerance).
-struct Tolerances {
-    Length slot_width = 0.01 * millimetre;
-    Length tongue_width = 0.01 * millimetre;
-    /// Of the tongue's middle line at the root.
-    Length centring = 0.01 * millimetre;
-    /// Sideways at the tip, by a tongue riveted askew.
-    Length tilt = 0.01 * millimetre;
-    Length slot_length = 0.02 * millimetre;
-    Length tongue_length = 0.02 * millimetre;
-};
-
-/// What a fit must keep at least (defaults: our choice, no source).
-struct FitLimits {
-    /// Of plate between neighbouring slots.
-    Length web = 1.0 * millimetre;
-    /// From slots and pads to the plate's edge.
-    Length edge = 1.0 * millimetre;
-    /// From a slot to the walls of its cell.
-    Length cell = 0.2 * millimetre;
-    /// From the rim of a screw or pin hole to cells, slots, pads and edges.
-    Length fixing = 0.5 * millimetre;
-    /// Of the comb between cells.
-    Length wall = 1.0 * millimetre;
-    /// Between tongue and slot with every tolerance at its worst.
-    Length clearance = 0.0 * millimetre;
 };
 
 struct Design {

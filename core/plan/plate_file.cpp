@@ -111,6 +111,7 @@ void read_limits(Section& root, FitLimits& limits) {
     read("fixing", limits.fixing);
     read("wall", limits.wall);
     read("clearance", limits.clearance);
+    read("widest_gap", limits.widest_gap);
     section->close();
 }
 

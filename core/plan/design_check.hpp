@@ -1,0 +1,27 @@
+// Everything about a design that can be held against a number.
+#pragma once
+
+#include "core/plan/design.hpp"
+#include "core/plan/planned_tongue.hpp"
+#include "core/plate/fit_checks.hpp"
+
+#include <string>
+#include <vector>
+
+namespace reedwright {
+
+struct DesignCheck {
+    std::vector<Finding> findings;
+    /// What was not looked at because the design does not say enough, and what only a person can judge.
+    std::vector<std::string> notes;
+
+    bool passes() const;
+};
+
+/// Every tongue: in reach, solved within 0.1 cent, thickness, strip, stress, life, stiffness, room to tune, rest gap (a
+/// half to twice and a half the tip's thickness; about one is common practice, no source), and clear of its slot with
+/// every tolerance at its worst and at its swing. With plates: how all parts fit (fit_findings()). The design's tongues
+/// must have been worked out (plan_tongues(), whose result is passed on).
+DesignCheck check_design(const Design& design, const std::vector<PlannedTongue>& tongues);
+
+}  // namespace reedwright
