@@ -1,0 +1,183 @@
+#include "core/wind/sounding.hpp"
+
+#include "core/wind/blown_kernel.hpp"
+#include "core/wind/cycles.hpp"
+
+#include <cmath>
+#include <complex>
+#include <numbers>
+#include <unsupported/Eigen/FFT>
+
+namespace reedwright {
+
+namespace {
+
+using kernel::BlownSystem;
+using State = BlownSystem::State;
+using Follower = kernel::CycleFollower<BlownSystem, State>;
+using Cycles = std::vector<kernel::Cycle<State>>;
+
+constexpr double pluck_share = 0.05;
+constexpr double rest_share = 1e-6;
+constexpr double steps_per_cycle = 20.0;
+constexpr std::size_t wave_points = 512;
+constexpr std::size_t partial_count = 24;
+
+double cycle_s(const BlownReed& reed) {
+    return 1.0 / reed.natural().value();
+}
+
+State scales_of(const BlownSystem& system, const BlownReed& reed, double pressure_pa) {
+    // Sizes of a swing of a hundredth of the length.
+    const double height_m = 0.01 * reed.opening.tongue_length().value();
+    const double omega = system.tongue().omega_1_s;
+    const double flow_m3_s = system.steady_flow_m3_s(pressure_pa);
+    State scales;
+    scales[BlownSystem::height] = height_m;
+    scales[BlownSystem::speed] = height_m * omega;
+    scales[BlownSystem::flow] = flow_m3_s;
+    scales[BlownSystem::upstream] = pressure_pa;
+    // The integrals only look on; they are held less tightly.
+    scales[BlownSystem::volume] = flow_m3_s * cycle_s(reed);
+    scales[BlownSystem::work_in] = pressure_pa * flow_m3_s * cycle_s(reed);
+    scales[BlownSystem::work_lost] = scales[BlownSystem::work_in];
+    return scales;
+}
+
+kernel::CycleRules cycle_rules(const BlownReed& reed, double tolerance, double cycles) {
+    const double longest_s = cycle_s(reed) / steps_per_cycle;
+    // Many more than a cycle ever took; a bound against a system that turns stiff.
+    constexpr double most_steps_per_cycle = 2000.0;
+    return {tolerance, longest_s, static_cast<std::uint64_t>(cycles * most_steps_per_cycle)};
+}
+
+// The last cycle again, at even times.
+std::vector<CyclePoint> wave_of(const BlownSystem& system, const State& scales, const State& from, double lasts_s,
+                                const kernel::CycleRules& rules) {
+    Follower follower(system, from, scales, BlownSystem::height, BlownSystem::speed, rules);
+    std::vector<CyclePoint> wave;
+    for (std::size_t i = 0; i < wave_points; ++i) {
+        const double time_s = lasts_s * static_cast<double>(i) / static_cast<double>(wave_points);
+        State state = from;
+        if (i > 0 && !follower.advance_to(time_s, state)) break;
+        wave.push_back({Time::from_value(time_s), Length::from_value(state[BlownSystem::height]),
+                        VolumeFlow::from_value(state[BlownSystem::flow]),
+                        Pressure::from_value(system.jet_pressure_pa(state))});
+    }
+    return wave;
+}
+
+std::vector<Partial> partials_of(const std::vector<CyclePoint>& wave, Frequency pitch) {
+    std::vector<double> flow_m3_s;
+    for (const CyclePoint& point : wave) flow_m3_s.push_back(point.flow.value());
+    std::vector<std::complex<double>> spectrum;
+    Eigen::FFT<double> transform;
+    transform.fwd(spectrum, flow_m3_s);
+    std::vector<Partial> partials;
+    double strongest = 0.0;
+    for (std::size_t n = 1; n <= partial_count && n < spectrum.size() / 2; ++n) {
+        // The change in time of the n-th partial is n times as strong.
+        const double amplitude = static_cast<double>(n) * std::abs(spectrum[n]);
+        strongest = std::max(strongest, amplitude);
+        partials.push_back({static_cast<double>(n) * pitch, amplitude});
+    }
+    for (Partial& partial : partials) partial.amplitude /= strongest > 0.0 ? strongest : 1.0;
+    return partials;
+}
+
+State started(const BlownSystem& system, const BlownReed& reed, double pressure_pa, double off_m) {
+    State state = system.steady(pressure_pa);
+    state[BlownSystem::height] += off_m;
+    (void)reed;
+    return state;
+}
+
+// How fast a swing of a given size grows, once the air has followed it.
+double growth_of_swing(const BlownReed& reed, double pressure_pa, double swing_m) {
+    constexpr std::size_t run_in = 8, measured = 8;
+    const BlownSystem system(reed, {pressure_pa, pressure_pa});
+    const auto rules = cycle_rules(reed, 1e-7, run_in + measured + 2.0);
+    Follower follower(system, started(system, reed, pressure_pa, swing_m), scales_of(system, reed, pressure_pa),
+                      BlownSystem::height, BlownSystem::speed, rules);
+    kernel::Cycle<State> first{}, last{};
+    for (std::size_t i = 0; i < run_in; ++i)
+        if (!follower.next(first)) return -1.0;
+    for (std::size_t i = 0; i < measured; ++i)
+        if (!follower.next(last)) return -1.0;
+    return std::log(last.swing() / first.swing()) / (last.ends_s - first.ends_s);
+}
+
+bool some_swing_grows(const BlownReed& reed, double pressure_pa) {
+    const double length_m = reed.opening.tongue_length().value();
+    for (double share = 0.002; share < 0.35; share *= 1.5)
+        if (growth_of_swing(reed, pressure_pa, share * length_m) > 0.0) return true;
+    return false;
+}
+
+}  // namespace
+
+Sounding sound(const BlownReed& reed, Pressure pressure, const SoundingRules& rules) {
+    check_pressure(pressure);
+    const double pressure_pa = pressure.value();
+    const BlownSystem system(reed, {pressure_pa, pressure_pa});
+    const State scales = scales_of(system, reed, pressure_pa);
+    const double length_m = reed.opening.tongue_length().value();
+    const State start =
+        started(system, reed, pressure_pa, (rules.start == Start::plucked ? pluck_share : rest_share) * length_m);
+    const auto cycle_limits = cycle_rules(reed, rules.tolerance, static_cast<double>(rules.most_cycles));
+    Follower follower(system, start, scales, BlownSystem::height, BlownSystem::speed, cycle_limits);
+    Cycles cycles;
+    kernel::SettleRules settle_rules{};
+    settle_rules.most_cycles = rules.most_cycles;
+    settle_rules.silent_swing_m = (rules.start == Start::plucked ? 1e-4 : 1e-7) * length_m;
+    const kernel::Settled settled = kernel::settle(follower, cycles, settle_rules);
+
+    Sounding result{};
+    result.cycles = cycles.size();
+    result.outcome = settled == kernel::Settled::steady   ? Outcome::sounds
+                     : settled == kernel::Settled::silent ? Outcome::silent
+                                                          : Outcome::unsteady;
+    if (cycles.empty()) return result;
+    const State& end = cycles.back().state;
+    const double change_j = system.energy_j(end) - system.energy_j(start);
+    result.energy_error = std::abs(change_j - end[BlownSystem::work_in] + end[BlownSystem::work_lost]) /
+                          std::max(std::abs(end[BlownSystem::work_in]), 1e-300);
+    if (result.outcome != Outcome::sounds) return result;
+
+    const std::size_t span = 2 * settle_rules.window;
+    const auto& first = cycles[cycles.size() - 1 - span];
+    const auto& last = cycles.back();
+    const double lasts_s = last.ends_s - first.ends_s;
+    result.pitch = Frequency::from_value(static_cast<double>(span) / lasts_s);
+    result.mean_flow =
+        VolumeFlow::from_value((last.state[BlownSystem::volume] - first.state[BlownSystem::volume]) / lasts_s);
+    result.swing = Length::from_value(last.swing());
+    result.highest = Length::from_value(last.highest);
+    result.lowest = Length::from_value(last.lowest);
+    result.wave = wave_of(system, scales, last.state, 1.0 / result.pitch.value(), cycle_limits);
+    result.partials = partials_of(result.wave, result.pitch);
+    return result;
+}
+
+std::optional<Interval> sounding_offset(const BlownReed& reed, Pressure pressure) {
+    const Sounding sounding = sound(reed, pressure);
+    if (sounding.outcome != Outcome::sounds) return std::nullopt;
+    return interval_between(reed.natural(), sounding.pitch);
+}
+
+std::optional<Interval> sounding_offset(const Reed& reed, const Vibration& vibration, Pressure pressure) {
+    return sounding_offset(blown_reed(reed, vibration), pressure);
+}
+
+Pressure offset_pressure(const BlownReed& reed, Pressure threshold) {
+    double low_pa = 0.02 * threshold.value(), high_pa = threshold.value();
+    if (!some_swing_grows(reed, 0.97 * high_pa)) return threshold;
+    high_pa *= 0.97;
+    while (high_pa / low_pa > 1.005) {
+        const double middle_pa = std::sqrt(low_pa * high_pa);
+        (some_swing_grows(reed, middle_pa) ? high_pa : low_pa) = middle_pa;
+    }
+    return Pressure::from_value(high_pa);
+}
+
+}  // namespace reedwright
