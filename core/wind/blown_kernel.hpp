@@ -83,11 +83,11 @@ public:
         return (x[flow] - tongue_.sign * tongue_.swept_m2 * x[speed]) / (tongue_.contraction * area_m2);
     }
     double jet_pressure_pa(const State& x) const {
-        const double jet = jet_m_s(x, tongue_.opening.at(x[height]).area_m2);
+        const double jet = jet_m_s(x, tongue_.opening.area_m2(x[height]));
         return 0.5 * air_kg_m3_ * jet * std::abs(jet);
     }
     double steady_flow_m3_s(double pressure_pa) const {
-        return tongue_.contraction * tongue_.opening.at(tongue_.steady_m(pressure_pa)).area_m2 *
+        return tongue_.contraction * tongue_.opening.area_m2(tongue_.steady_m(pressure_pa)) *
                std::sqrt(2.0 * pressure_pa / air_kg_m3_);
     }
     bool has_chamber() const { return compliance_ > 0.0; }

@@ -4,6 +4,7 @@
 #include "core/quantity/quantity_text.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -50,15 +51,21 @@ BlownReed blown_reed(const Reed& reed, const Vibration& vibration, std::vector<s
                             ? "a closing reed is choked there from the start, the wind only drives it deeper"
                             : "an opening reed stands reversed there, the wind must lift it out before it can swing"),
             "set the tongue about its own thickness above the plate's face, 0.1 mm to 0.3 mm");
+    if (slot.clearance.value() <= 0.0)
+        throw InputError("slot.clearance: 0 mm leaves the tongue no way through its slot",
+                         "good work has 0.02 mm to 0.05 mm at each side");
     const ReedPitch pitch = pitch_of(reed, vibration);
-    const auto quality = quality_of(reed, pitch);
-    if (!quality && assumed != nullptr)
-        assumed->push_back(fmt::format("quality {:g} (a measured mouth-organ reed's)", usual_quality));
+    // Metal and air alone; what the seat takes is not known, and is most of it.
+    const auto at_most = quality_of(reed, pitch);
+    const double quality = reed.quality.value_or(std::min(usual_quality, at_most.value_or(usual_quality)));
+    if (!reed.quality && assumed != nullptr)
+        assumed->push_back(fmt::format("quality {:.3g} (a measured reed's; metal and air alone would leave {})",
+                                       quality, at_most ? fmt::format("{:.0f}", *at_most) : "more"));
     const double omega = two_pi * pitch.pitch.value();
     const Stiffness stiffness = vibration.stiffness();
-    return BlownReed{.modal_mass = Mass::from_value(stiffness.value() / (omega * omega)),
+    BlownReed result{.modal_mass = Mass::from_value(stiffness.value() / (omega * omega)),
                      .stiffness = stiffness,
-                     .quality = quality.value_or(usual_quality),
+                     .quality = quality,
                      .swept_area = vibration.swept_area(),
                      .opening = Opening::of(reed, vibration),
                      .rest_gap = slot.rest_gap,
@@ -70,6 +77,19 @@ BlownReed blown_reed(const Reed& reed, const Vibration& vibration, std::vector<s
                      .contraction = 0.61,
                      .chamber = std::nullopt,
                      .swing_loss = std::nullopt};
+    if (slot.mounting == Mounting::opening) {
+        result.chamber = chamber_above(result);
+        if (assumed != nullptr)
+            assumed->push_back(
+                fmt::format("chamber {} fed by a steady flow (an opening reed is silent on a large supply)",
+                            to_text(*result.chamber)));
+    }
+    return result;
+}
+
+Volume chamber_above(const BlownReed& reed) {
+    const double wave_number = 2.0 * two_pi * reed.natural().value() / reed.sound_speed.value();
+    return Volume::from_value(reed.inlet_area.value() / (reed.inlet_length.value() * wave_number * wave_number));
 }
 
 SwingLoss strip_drag(const Reed& reed, const Vibration& vibration) {

@@ -79,12 +79,17 @@ inline constexpr Pressure highest_pressure = 5000.0 * si::pascal;
 /// Refuses what the model cannot blow, as InputError: a pressure that is not above zero or beyond highest_pressure.
 void check_pressure(Pressure pressure);
 
-/// A reed of a tongue file in its slot and cell, blown from a large supply through its inlet, its Q the file's or
-/// quality_of(), without swing loss. The volume of the cell is left out: its own resonance with the inlet lies far
-/// above the reed. What had to be assumed is told in assumed.
-/// Throws InputError for a tongue that rests inside its slot (rest_gap below zero), for a clearance of zero, and for a
-/// reed in a vacuum.
+/// A reed of a tongue file in its slot, blown through the inlet of its cell, without swing loss. Its Q is the file's,
+/// or else a measured reed's 95 (Millot and Baumann 2007, Table 2): quality_of() knows nothing of the loss in the seat.
+/// A closing reed is blown from a large supply; an opening one, which would be silent there, from chamber_above(). The
+/// volume of the cell is left out: its own resonance with the inlet lies far above most reeds. What had to be assumed
+/// is told in assumed. Throws InputError for a tongue that rests inside its slot (rest_gap below zero), for a clearance
+/// of zero, and for a reed in a vacuum.
 BlownReed blown_reed(const Reed& reed, const Vibration& vibration, std::vector<std::string>* assumed = nullptr);
+
+/// The chamber whose resonance with the reed's inlet lies an octave above its plucked pitch, high enough for an opening
+/// reed to speak (our choice, no source).
+Volume chamber_above(const BlownReed& reed);
 
 /// The drag of a reed's strip.
 SwingLoss strip_drag(const Reed& reed, const Vibration& vibration);

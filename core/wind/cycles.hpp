@@ -50,6 +50,7 @@ public:
           rules_(rules),
           stepper_(boost::numeric::odeint::make_dense_output(rules.tolerance, rules.tolerance, rules.longest_step_s,
                                                              boost::numeric::odeint::runge_kutta_dopri5<State>())) {
+        for (std::size_t i = 0; i < scales.size(); ++i) inverse_scales_[i] = 1.0 / scales[i];
         stepper_.initialize(scaled(start), 0.0, 0.1 * rules.longest_step_s);
         last_speed_ = start[speed_];
         lowest_ = highest_ = start[height_];
@@ -131,6 +132,7 @@ private:
 
     const System& system_;
     State scales_;
+    State inverse_scales_;
     std::size_t height_;
     std::size_t speed_;
     CycleRules rules_;

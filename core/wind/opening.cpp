@@ -3,7 +3,6 @@
 #include "core/input/diagnostic.hpp"
 
 #include <algorithm>
-#include <boost/math/interpolators/cubic_hermite.hpp>
 #include <cmath>
 #include <stdexcept>
 
@@ -12,7 +11,7 @@ namespace reedwright {
 namespace {
 
 constexpr std::size_t stretches = 256;
-constexpr std::size_t knots = 512;
+constexpr std::size_t knots = 1024;
 // Below this share of the clearance a closed form loses digits that a quadrature keeps.
 constexpr double short_of_clearance = 0.02;
 
@@ -52,7 +51,37 @@ kernel::OpeningAt gap_integral(const Stretch& part, double clearance_m) {
             part.length_m / step_m * (tilt * 0.5 * (roots - logarithms) + level * (gap1 - gap0))};
 }
 
-using Hermite = boost::math::interpolators::cardinal_cubic_hermite<std::vector<double>>;
+// Cubic Hermite interpolation between even knots, from values and slopes.
+class Hermite {
+public:
+    Hermite(std::vector<double> values, std::vector<double> slopes, double step)
+        : values_(std::move(values)), slopes_(std::move(slopes)), step_(step) {
+        for (double& slope : slopes_) slope *= step_;
+    }
+    double value(double at) const {
+        const auto [i, t] = place(at);
+        const double s = 1.0 - t;
+        return s * s * ((1.0 + 2.0 * t) * values_[i] + t * slopes_[i]) +
+               t * t * ((1.0 + 2.0 * s) * values_[i + 1] - s * slopes_[i + 1]);
+    }
+    double slope(double at) const {
+        const auto [i, t] = place(at);
+        const double s = 1.0 - t;
+        return (6.0 * t * s * (values_[i + 1] - values_[i]) + s * (1.0 - 3.0 * t) * slopes_[i] +
+                t * (1.0 - 3.0 * s) * slopes_[i + 1]) /
+               step_;
+    }
+
+private:
+    std::pair<std::size_t, double> place(double at) const {
+        const double steps = at / step_;
+        const std::size_t i = std::min(static_cast<std::size_t>(steps), values_.size() - 2);
+        return {i, steps - static_cast<double>(i)};
+    }
+    std::vector<double> values_;
+    std::vector<double> slopes_;
+    double step_;
+};
 
 }  // namespace
 
@@ -63,7 +92,7 @@ public:
           width_m(tip_width_m),
           gap_m(clearance_m),
           thickness_m(plate_m),
-          reach(std::asinh(points.back().at.value() / clearance_m)),
+          reach(stretched(points.back().at.value())),
           above(table_of([&](double d_m) { return integral(d_m); })),
           beyond(table_of([&](double d_m) {
               const auto value = integral(-thickness_m - d_m);
@@ -95,11 +124,19 @@ public:
         const bool over = tip_m >= 0.0;
         const double distance_m = over ? tip_m : -tip_m - thickness_m;
         if (distance_m <= 0.0) return inside;
-        const double stretched = std::asinh(distance_m / gap_m);
-        if (stretched >= reach) return integral(tip_m);
+        const double at = stretched(distance_m);
+        if (at >= reach) return integral(tip_m);
         const Hermite& table = over ? above : beyond;
-        const double slope = table.prime(stretched) / std::hypot(distance_m, gap_m);
-        return {table(stretched), over ? slope : -slope};
+        const double slope = table.slope(at) / stretch_slope(distance_m);
+        return {table.value(at), over ? slope : -slope};
+    }
+    double read_area(double tip_m) const {
+        const bool over = tip_m >= 0.0;
+        const double distance_m = over ? tip_m : -tip_m - thickness_m;
+        if (distance_m <= 0.0) return inside.area_m2;
+        const double at = stretched(distance_m);
+        if (at >= reach) return integral(tip_m).area_m2;
+        return (over ? above : beyond).value(at);
     }
 
     std::vector<ShapePoint> shape;
@@ -136,18 +173,23 @@ private:
         return {sum.area_m2, -sum.slope_m};
     }
 
-    // Knots even in asinh(d / c): fine where the gap bends, coarse where it is straight.
+    // Knots are even in sqrt(1 + d / c): fine where the gap bends, coarse where it is straight.
+    double stretched(double distance_m) const { return std::sqrt(1.0 + distance_m / gap_m) - 1.0; }
+    // The distance by its stretched measure.
+    double stretch_slope(double distance_m) const { return 2.0 * gap_m * std::sqrt(1.0 + distance_m / gap_m); }
+
     template <class Function>
     Hermite table_of(Function function) const {
         std::vector<double> areas(knots + 1), slopes(knots + 1);
         const double step = reach / static_cast<double>(knots);
         for (std::size_t i = 0; i <= knots; ++i) {
-            const double distance_m = gap_m * std::sinh(step * static_cast<double>(i));
+            const double root = 1.0 + step * static_cast<double>(i);
+            const double distance_m = gap_m * (root * root - 1.0);
             const kernel::OpeningAt value = function(distance_m);
             areas[i] = value.area_m2;
-            slopes[i] = value.slope_m * std::hypot(distance_m, gap_m);
+            slopes[i] = value.slope_m * stretch_slope(distance_m);
         }
-        return Hermite(std::move(areas), std::move(slopes), 0.0, step);
+        return Hermite(std::move(areas), std::move(slopes), step);
     }
 };
 
@@ -203,6 +245,10 @@ Length Opening::tongue_length() const {
 
 kernel::OpeningAt Opening::at(double tip_height_m) const {
     return table_->read(tip_height_m);
+}
+
+double Opening::area_m2(double tip_height_m) const {
+    return table_->read_area(tip_height_m);
 }
 
 double uniform_beam_shape(double share) {

@@ -33,7 +33,7 @@ struct OpeningAt {
 ///
 /// phi is taken straight between 256 places, where the integral is exact in closed form; that errs by less than 1e-5
 /// of the area for a cantilever's shape. area() and slope() read a table of those integrals, within 1e-8 of the area
-/// and 1e-7 of the steepest slope; farther than one length of tongue from the plate the integrals are done anew.
+/// and 1e-6 of the steepest slope; farther than one length of tongue from the plate the integrals are done anew.
 class Opening {
 public:
     /// The shape along the middle from 0 to the length, ascending, at least two points. Throws InputError when the
@@ -57,6 +57,7 @@ public:
     Length tongue_length() const;
 
     kernel::OpeningAt at(double tip_height_m) const;
+    double area_m2(double tip_height_m) const;
 
 private:
     class Table;

@@ -18,6 +18,7 @@ using Follower = kernel::CycleFollower<BlownSystem, State>;
 using Cycles = std::vector<kernel::Cycle<State>>;
 
 constexpr double pluck_share = 0.05;
+constexpr double hard_pluck_share = 0.2;
 constexpr double rest_share = 1e-6;
 constexpr double steps_per_cycle = 20.0;
 constexpr std::size_t wave_points = 512;
@@ -85,10 +86,9 @@ std::vector<Partial> partials_of(const std::vector<CyclePoint>& wave, Frequency 
     return partials;
 }
 
-State started(const BlownSystem& system, const BlownReed& reed, double pressure_pa, double off_m) {
+State started(const BlownSystem& system, double pressure_pa, double off_m) {
     State state = system.steady(pressure_pa);
     state[BlownSystem::height] += off_m;
-    (void)reed;
     return state;
 }
 
@@ -97,7 +97,7 @@ double growth_of_swing(const BlownReed& reed, double pressure_pa, double swing_m
     constexpr std::size_t run_in = 8, measured = 8;
     const BlownSystem system(reed, {pressure_pa, pressure_pa});
     const auto rules = cycle_rules(reed, 1e-7, run_in + measured + 2.0);
-    Follower follower(system, started(system, reed, pressure_pa, swing_m), scales_of(system, reed, pressure_pa),
+    Follower follower(system, started(system, pressure_pa, swing_m), scales_of(system, reed, pressure_pa),
                       BlownSystem::height, BlownSystem::speed, rules);
     kernel::Cycle<State> first{}, last{};
     for (std::size_t i = 0; i < run_in; ++i)
@@ -114,16 +114,12 @@ bool some_swing_grows(const BlownReed& reed, double pressure_pa) {
     return false;
 }
 
-}  // namespace
-
-Sounding sound(const BlownReed& reed, Pressure pressure, const SoundingRules& rules) {
-    check_pressure(pressure);
-    const double pressure_pa = pressure.value();
+// From a deflection off the steady place.
+Sounding sound_from(const BlownReed& reed, double pressure_pa, double off_share, const SoundingRules& rules) {
     const BlownSystem system(reed, {pressure_pa, pressure_pa});
     const State scales = scales_of(system, reed, pressure_pa);
     const double length_m = reed.opening.tongue_length().value();
-    const State start =
-        started(system, reed, pressure_pa, (rules.start == Start::plucked ? pluck_share : rest_share) * length_m);
+    const State start = started(system, pressure_pa, off_share * length_m);
     const auto cycle_limits = cycle_rules(reed, rules.tolerance, static_cast<double>(rules.most_cycles));
     Follower follower(system, start, scales, BlownSystem::height, BlownSystem::speed, cycle_limits);
     Cycles cycles;
@@ -159,6 +155,15 @@ Sounding sound(const BlownReed& reed, Pressure pressure, const SoundingRules& ru
     return result;
 }
 
+}  // namespace
+
+Sounding sound(const BlownReed& reed, Pressure pressure, const SoundingRules& rules) {
+    check_pressure(pressure);
+    if (rules.start == Start::from_rest) return sound_from(reed, pressure.value(), rest_share, rules);
+    const Sounding plucked = sound_from(reed, pressure.value(), pluck_share, rules);
+    return plucked.outcome == Outcome::silent ? sound_from(reed, pressure.value(), hard_pluck_share, rules) : plucked;
+}
+
 std::optional<Interval> sounding_offset(const BlownReed& reed, Pressure pressure) {
     const Sounding sounding = sound(reed, pressure);
     if (sounding.outcome != Outcome::sounds) return std::nullopt;
@@ -167,6 +172,16 @@ std::optional<Interval> sounding_offset(const BlownReed& reed, Pressure pressure
 
 std::optional<Interval> sounding_offset(const Reed& reed, const Vibration& vibration, Pressure pressure) {
     return sounding_offset(blown_reed(reed, vibration), pressure);
+}
+
+Pressure pressure_kept_to(const BlownReed& reed, Pressure speaks_at) {
+    double low_pa = speaks_at.value(), high_pa = highest_pressure.value();
+    if (some_swing_grows(reed, high_pa)) return highest_pressure;
+    while (high_pa / low_pa > 1.01) {
+        const double middle_pa = std::sqrt(low_pa * high_pa);
+        (some_swing_grows(reed, middle_pa) ? low_pa : high_pa) = middle_pa;
+    }
+    return Pressure::from_value(low_pa);
 }
 
 Pressure offset_pressure(const BlownReed& reed, Pressure threshold) {

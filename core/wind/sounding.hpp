@@ -9,8 +9,9 @@
 
 namespace reedwright {
 
-/// How a reed is made to speak: plucked while the wind blows (or swinging already), or left to begin by itself at the
-/// very place where the wind holds it, a millionth of its length off.
+/// How a reed is made to speak: plucked while the wind blows, by a twentieth of its length and, should that die out, by
+/// a fifth, as one that swings already; or left to begin by itself at the very place where the wind holds it, a
+/// millionth of its length off.
 enum class Start { plucked, from_rest };
 
 struct SoundingRules {
@@ -71,7 +72,11 @@ std::optional<Interval> sounding_offset(const Reed& reed, const Vibration& vibra
 
 /// The lowest pressure that keeps a reed sounding which swings already, to 0.5 %: below the threshold where the onset
 /// is with hysteresis, and the threshold where it is not. Judged by swings of many sizes, each growing or dying over
-/// some twenty cycles. Empty when it does not sound at any pressure up to the threshold given.
+/// some twenty cycles.
 Pressure offset_pressure(const BlownReed& reed, Pressure threshold);
+
+/// The highest pressure, to 1 %, that still keeps a reed sounding which swings already: at or above the one that chokes
+/// it from rest. The pressure given must let it speak. highest_pressure: as far as the model goes, it never chokes.
+Pressure pressure_kept_to(const BlownReed& reed, Pressure speaks_at);
 
 }  // namespace reedwright
