@@ -5,6 +5,7 @@
 
 #include "core/wind/blown_reed.hpp"
 
+#include <cmath>
 #include <numbers>
 
 namespace reedwright::test {
