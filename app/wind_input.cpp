@@ -77,8 +77,7 @@ PressureSpan option_pressure_span(const std::string& option, const std::string& 
     const auto dots = text.find("..");
     if (dots == std::string::npos)
         refuse(option, fmt::format("'{}' is not a span of pressures", text), "write two, such as 100Pa..1kPa");
-    const PressureSpan span{option_pressure(option, text.substr(0, dots)),
-                            option_pressure(option, text.substr(dots + 2))};
+    PressureSpan span{option_pressure(option, text.substr(0, dots)), option_pressure(option, text.substr(dots + 2))};
     if (span.low >= span.high)
         refuse(option, fmt::format("'{}' does not rise", text), "write the lower pressure first");
     return span;

@@ -45,12 +45,9 @@ std::vector<Length> shown_gaps(const BlownReed& reed) {
     return gaps;
 }
 
-std::vector<Pressure> sweep_of(const BlowRequest& request, const PressureLimits& limits) {
-    if (!request.sweep.empty()) {
-        const auto span = option_pressure_span("--sweep", request.sweep);
-        return even_pressures(span.low, span.high, sweep_points);
-    }
-    return usual_pressures(limits.offset.value_or(0.0 * pascal));
+std::optional<PressureSpan> span_of(const BlowRequest& request) {
+    if (request.sweep.empty()) return std::nullopt;
+    return option_pressure_span("--sweep", request.sweep);
 }
 
 Json pressure_json(const std::optional<Pressure>& pressure) {
@@ -184,7 +181,9 @@ void print_point(std::ostream& out, const Blown& all) {
                            : std::string("unsettled"));
     if (share > widest_swing_share)
         out << "          wider than a first mode holds: a real reed is stopped by its cover, or breaks\n";
-    out << fmt::format("          {}\n", swing_caution);
+    out << "          the weakest number of this model: players' reeds swing less; without loss by swing it is an "
+           "upper "
+           "bound\n";
     out << fmt::format("air       {:.3g} mL/s\n", in(sounding.mean_flow, millilitre_per_second));
     out << "partials ";
     for (std::size_t n = 0; n < 8 && n < sounding.partials.size(); ++n)
@@ -232,6 +231,7 @@ void print_gaps(std::ostream& out, const Blown& all) {
 int run_blow(const BlowRequest& request, const Console& console) {
     const Pressure pressure =
         request.pressure.empty() ? usual_pressure : option_pressure("--pressure", request.pressure);
+    const auto span = span_of(request);
     Reed reed = read_source(request.source);
     Vibration vibration = vibration_of(reed);
     const BlownReed blown = blown_from(request.source, reed, vibration, request.chamber);
@@ -240,8 +240,10 @@ int run_blow(const BlowRequest& request, const Console& console) {
     const PressureLimits limits = pressure_limits(blown);
     Blown all{std::move(reed), std::move(vibration), blown, drag, limits, blow_point(blown, drag, pressure), {}, {}};
     const bool whole = request.pressure.empty();
-    if (whole || !request.sweep.empty() || !request.picture.empty())
-        all.sweep = pressure_sweep(blown, drag, sweep_of(request, limits));
+    if (whole || span || !request.picture.empty())
+        all.sweep = pressure_sweep(blown, drag,
+                                   span ? even_pressures(span->low, span->high, sweep_points)
+                                        : usual_pressures(limits.offset.value_or(0.0 * pascal)));
     if (whole && blown.rest_gap.value() > 0.0) all.gaps = rest_gap_effect(blown, shown_gaps(blown));
 
     const Existing existing = request.replace ? Existing::replace : Existing::keep;

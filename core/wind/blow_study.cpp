@@ -74,8 +74,10 @@ GapEffect rest_gap_effect(const BlownReed& reed, std::vector<Length> shown) {
     std::sort(shown.begin(), shown.end());
     for (const Length& gap : shown) effect.points.push_back(at(gap));
     const double widest_m = 0.1 * reed.opening.tongue_length().value();
-    for (double gap_m = 0.2 * reed.opening.clearance().value(); gap_m < widest_m; gap_m *= ratio) {
-        const GapPoint point = at(Length::from_value(gap_m));
+    const double narrowest_m = 0.2 * reed.opening.clearance().value();
+    const auto count = static_cast<int>(std::log(widest_m / narrowest_m) / std::log(ratio));
+    for (int i = 0; i <= count; ++i) {
+        const GapPoint point = at(Length::from_value(narrowest_m * std::pow(ratio, i)));
         if (!point.range.threshold) continue;
         if (!effect.easiest || *point.range.threshold < *effect.easiest->range.threshold) effect.easiest = point;
         const bool chokes = point.range.chokes_at && point.range.chokes_at->value() < should_not_choke_below_pa;

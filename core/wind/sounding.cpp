@@ -109,8 +109,8 @@ double growth_of_swing(const BlownReed& reed, double pressure_pa, double swing_m
 
 bool some_swing_grows(const BlownReed& reed, double pressure_pa) {
     const double length_m = reed.opening.tongue_length().value();
-    for (double share = 0.002; share < 0.35; share *= 1.5)
-        if (growth_of_swing(reed, pressure_pa, share * length_m) > 0.0) return true;
+    for (int size = 0; size < 13; ++size)
+        if (growth_of_swing(reed, pressure_pa, 0.002 * std::pow(1.5, size) * length_m) > 0.0) return true;
     return false;
 }
 
@@ -185,14 +185,28 @@ Pressure pressure_kept_to(const BlownReed& reed, Pressure speaks_at) {
 }
 
 Pressure offset_pressure(const BlownReed& reed, Pressure threshold) {
-    double low_pa = 0.02 * threshold.value(), high_pa = threshold.value();
-    if (!some_swing_grows(reed, 0.97 * high_pa)) return threshold;
-    high_pa *= 0.97;
-    while (high_pa / low_pa > 1.005) {
-        const double middle_pa = std::sqrt(low_pa * high_pa);
-        (some_swing_grows(reed, middle_pa) ? high_pa : low_pa) = middle_pa;
-    }
-    return Pressure::from_value(high_pa);
+    // Whether a swing grows over a few cycles is quick to tell, but may miss one that first shrinks; so the answer is
+    // held against a pluck followed to its end, and sought with that where they differ.
+    const auto grows = [&](double pressure_pa) { return some_swing_grows(reed, pressure_pa); };
+    const auto stays = [&](double pressure_pa) {
+        SoundingRules rules;
+        rules.tolerance = 1e-7;
+        rules.most_cycles = 1500;
+        return sound(reed, Pressure::from_value(pressure_pa), rules).outcome == Outcome::sounds;
+    };
+    const auto lowest = [&](const auto& keeps, double known_pa) {
+        double low_pa = 0.02 * threshold.value(), high_pa = known_pa;
+        while (high_pa / low_pa > 1.005) {
+            const double middle_pa = std::sqrt(low_pa * high_pa);
+            (keeps(middle_pa) ? high_pa : low_pa) = middle_pa;
+        }
+        return high_pa;
+    };
+    constexpr double a_little_less = 0.97;
+    double offset_pa = threshold.value();
+    if (grows(a_little_less * offset_pa)) offset_pa = lowest(grows, a_little_less * offset_pa);
+    if (stays(a_little_less * offset_pa)) offset_pa = lowest(stays, a_little_less * offset_pa);
+    return Pressure::from_value(offset_pa);
 }
 
 }  // namespace reedwright

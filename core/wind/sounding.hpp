@@ -70,9 +70,9 @@ std::optional<Interval> sounding_offset(const BlownReed& reed, Pressure pressure
 /// The same for a reed of a file.
 std::optional<Interval> sounding_offset(const Reed& reed, const Vibration& vibration, Pressure pressure);
 
-/// The lowest pressure that keeps a reed sounding which swings already, to 0.5 %: below the threshold where the onset
+/// The lowest pressure that keeps a reed sounding which swings already, to 3 %: below the threshold where the onset
 /// is with hysteresis, and the threshold where it is not. Judged by swings of many sizes, each growing or dying over
-/// some twenty cycles.
+/// some twenty cycles, and by a pluck followed to its end.
 Pressure offset_pressure(const BlownReed& reed, Pressure threshold);
 
 /// The highest pressure, to 1 %, that still keeps a reed sounding which swings already: at or above the one that chokes
