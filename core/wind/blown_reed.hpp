@@ -22,8 +22,8 @@ inline constexpr Rate per_second = Rate::from_value(1.0);
 /// A loss that grows with the swing: the drag of the strip on the air that it beats,
 ///     F = 1/2 rho_a C_d (int b phi^(8/3) dx) |q'| q',   C_d = 8 K^(-1/3),   K = 2 pi a / b,
 /// a the swing at the tip. That drag on a plate falls with the period parameter K: Keulegan and Carpenter 1958, J. Res.
-/// Nat. Bur. Standards 60:423; the law C_d = 8 K^(-1/3) for sharp edges: Graham 1980, J. Fluid Mech. 97:331 (from
-/// memory). It is the least that a swinging strip loses: Tarnopolsky, Fletcher and Lai 2000, J. Acoust. Soc. Am.
+/// Nat. Bur. Standards 60, paper 2857; the law C_d = 8 K^(-1/3) for sharp edges: Graham 1980, J. Fluid Mech. 97:331
+/// (from memory). It is the least that a swinging strip loses: Tarnopolsky, Fletcher and Lai 2000, J. Acoust. Soc. Am.
 /// 108:400, let the damping grow with speed and swing too (quoted second-hand). Drag next to a slot is not known.
 struct SwingLoss {
     /// int b phi^(8/3) dx.
@@ -58,7 +58,8 @@ struct BlownReed {
     Area inlet_area;
     Density air_density;
     Velocity sound_speed;
-    /// alpha: the jet's cross-section as a share of the opening; 0.61, a sharp-edged slit (Kirchhoff).
+    /// alpha: the jet's cross-section as a share of the opening; 0.61, a jet from a sharp-edged slit (Kirchhoff's pi /
+    /// (pi + 2), from memory).
     double contraction = 0.61;
     /// V: empty for a large supply.
     std::optional<Volume> chamber;

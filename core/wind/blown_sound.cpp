@@ -32,7 +32,8 @@ std::vector<double> blown_sound(const BlownReed& reed, const SoundRequest& reque
     constexpr double tolerance = 1e-8, steps_per_cycle = 20.0, most_steps_per_sample = 200.0;
     kernel::CycleFollower<BlownSystem, State> follower(
         system, system.still(), scales, BlownSystem::height, BlownSystem::speed,
-        {tolerance, cycle_s / steps_per_cycle, static_cast<std::uint64_t>(most_steps_per_sample) * (count + 1)});
+        {tolerance, cycle_s / steps_per_cycle, static_cast<std::uint64_t>(most_steps_per_sample) * (count + 1),
+         10.0 * cycle_s});
     std::vector<double> samples;
     samples.reserve(count);
     double last_m3_s = 0.0, peak = 0.0;

@@ -34,7 +34,14 @@ struct CycleRules {
     double longest_step_s;
     /// Stops at the latest after so many steps.
     std::uint64_t most_steps;
+    /// Without a turning point for so long the motion counts as stalled: it creeps to its place without swinging.
+    double longest_cycle_s;
 };
+
+/// A cycle that takes more than this is too stiff to be followed.
+inline constexpr std::uint64_t most_steps_to_a_turn = 20000;
+
+enum class Turn { turned, stalled, exhausted };
 
 /// Follows the component `height` of a system through its turning points, `speed` being its derivative.
 template <class System, class State>
@@ -53,21 +60,26 @@ public:
         for (std::size_t i = 0; i < scales.size(); ++i) inverse_scales_[i] = 1.0 / scales[i];
         stepper_.initialize(scaled(start), 0.0, 0.1 * rules.longest_step_s);
         last_speed_ = start[speed_];
-        lowest_ = highest_ = start[height_];
+        lowest_ = start[height_];
     }
 
-    /// Goes on to the next highest point. False when the steps are used up or the state is no longer finite.
-    bool next(Cycle<State>& cycle) {
-        while (steps_ < rules_.most_steps) {
-            if (!step()) return false;
+    /// Goes on to the next highest point. Exhausted when the steps are used up or the state is no longer finite.
+    Turn next(Cycle<State>& cycle) {
+        const std::uint64_t patience = std::min(rules_.most_steps, steps_ + most_steps_to_a_turn);
+        while (steps_ < patience) {
+            if (!step()) return Turn::exhausted;
             const double from_s = stepper_.previous_time(), to_s = stepper_.current_time();
             const double now_speed = stepper_.current_state()[speed_] * scales_[speed_];
             const bool top = last_speed_ > 0.0 && now_speed <= 0.0;
             const bool bottom = last_speed_ < 0.0 && now_speed >= 0.0;
             const double before = last_speed_;
             last_speed_ = now_speed;
-            if (!top && !bottom) continue;
+            if (!top && !bottom) {
+                if (to_s - last_turn_s_ > rules_.longest_cycle_s) return Turn::stalled;
+                continue;
+            }
             const double turn_s = turning_time(from_s, to_s, before, now_speed);
+            last_turn_s_ = turn_s;
             const State state = at(turn_s);
             if (bottom) {
                 lowest_ = std::min(lowest_, state[height_]);
@@ -75,9 +87,9 @@ public:
             }
             cycle = {turn_s, state[height_], lowest_, state};
             lowest_ = state[height_];
-            return true;
+            return Turn::turned;
         }
-        return false;
+        return Turn::exhausted;
     }
 
     /// Goes on to a time and gives the state there; times must not decrease by more than a step.
@@ -139,7 +151,7 @@ private:
     mutable Stepper stepper_;
     double last_speed_;
     double lowest_;
-    double highest_;
+    double last_turn_s_ = 0.0;
     std::uint64_t steps_ = 0;
 };
 
@@ -166,7 +178,9 @@ Settled settle(Follower& follower, std::vector<Cycle<State>>& cycles, const Sett
         double sum = 0.0, most = 0.0, least = 1e30;
         for (std::size_t i = 0; i < rules.window; ++i) {
             Cycle<State> cycle;
-            if (!follower.next(cycle)) return Settled::never;
+            const Turn turn = follower.next(cycle);
+            if (turn == Turn::stalled) return Settled::silent;
+            if (turn == Turn::exhausted) return Settled::never;
             cycles.push_back(cycle);
             sum += cycle.swing();
             most = std::max(most, cycle.swing());
@@ -179,7 +193,8 @@ Settled settle(Follower& follower, std::vector<Cycle<State>>& cycles, const Sett
             const double factor = before != 0.0 ? change / before : 0.0;
             const bool shrinks = factor > -1.0 && factor < 1.0;
             const double to_come = shrinks ? std::abs(change * factor / (1.0 - factor)) : std::abs(change);
-            if (most < rules.silent_swing_m && now < old && (factor <= 1.0 || most < 0.01 * rules.silent_swing_m))
+            const bool shrinks_on = now < old && factor <= 1.0;
+            if (most < rules.silent_swing_m && (shrinks_on || most < 0.01 * rules.silent_swing_m))
                 return Settled::silent;
             const double limit = rules.steady_change * now;
             const bool still = std::abs(change) < limit && most - least < 4.0 * limit;

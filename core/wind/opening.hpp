@@ -29,7 +29,7 @@ struct OpeningAt {
 /// Assumes a slot with sharp edges that follows the tongue's outline, a tongue as wide as its middle line is high
 /// (no twist, no curl), and nothing open at the root. The tongue's own thickness is not counted: T is the stretch over
 /// which the gap stays at c. After Millot and Baumann 2007, Acta Acust. 93:122, who count the escape along the whole
-/// tongue and the plate's thickness; St Hilaire, Wilson and Beavers 1971, J. Fluid Mech. 49:803, count the tip alone.
+/// tongue and the plate's thickness.
 ///
 /// phi is taken straight between 256 places, where the integral is exact in closed form; that errs by less than 1e-5
 /// of the area for a cantilever's shape. area() and slope() read a table of those integrals, within 1e-8 of the area

@@ -117,7 +117,7 @@ PairModes pair_modes(const ReedPair& pair, Pressure pressure) {
 
 PairSounding sound_pair(const ReedPair& pair, Pressure pressure, const SoundingRules& rules) {
     check_pressure(pressure);
-    constexpr double pluck_share = 0.01, rest_share = 1e-5, steps_per_cycle = 20.0, most_steps_per_cycle = 5000.0;
+    constexpr double pluck_share = 0.01, rest_share = 1e-5, steps_per_cycle = 20.0, most_steps_per_cycle = 1000.0;
     const PairSystem system(pair, pressure.value());
     const double length_m =
         std::min(pair.closing.opening.tongue_length().value(), pair.opening.opening.tongue_length().value());
@@ -132,7 +132,7 @@ PairSounding sound_pair(const ReedPair& pair, Pressure pressure, const SoundingR
     const double cycle_s = 2.0 * std::numbers::pi / omega;
     const kernel::CycleRules cycle_rules{
         rules.tolerance, cycle_s / steps_per_cycle,
-        static_cast<std::uint64_t>(most_steps_per_cycle * static_cast<double>(rules.most_cycles))};
+        static_cast<std::uint64_t>(most_steps_per_cycle * static_cast<double>(rules.most_cycles)), 10.0 * cycle_s};
     kernel::SettleRules settle_rules{};
     settle_rules.most_cycles = rules.most_cycles;
     settle_rules.silent_swing_m = 1e-2 * off_m;

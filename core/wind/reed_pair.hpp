@@ -28,9 +28,9 @@ struct Tract {
 ///     C pt' = U - u,           C = V_t / rho c^2
 ///
 /// fed by a steady flow U; seven states. Assumes what BlownReed does. A player's tract has many resonances and moving
-/// walls; one stands for them here. After Johnston 1987, Acoust. Aust. 15:69, who treats the pair and the tract
-/// likewise; Bahnson, Antaki and Beery 1998, J. Acoust. Soc. Am. 103:2134, measured that the bent note lies between the
-/// two reeds' pitches and the overblown one outside.
+/// walls; one stands for them here. The higher reed of a bent
+/// note is the closing one: Johnston 1987, Acoust. Aust. 15:69. The bent note lies between the two reeds' pitches, the
+/// overblown one outside: Bahnson, Antaki and Beery 1998, J. Acoust. Soc. Am. 103:2134 (both quoted second-hand).
 struct ReedPair {
     /// Its mounting counts as closing, whatever it says; inlet and chamber of both reeds are not used.
     BlownReed closing;

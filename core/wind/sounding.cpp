@@ -47,9 +47,9 @@ State scales_of(const BlownSystem& system, const BlownReed& reed, double pressur
 
 kernel::CycleRules cycle_rules(const BlownReed& reed, double tolerance, double cycles) {
     const double longest_s = cycle_s(reed) / steps_per_cycle;
-    // Many more than a cycle ever took; a bound against a system that turns stiff.
-    constexpr double most_steps_per_cycle = 2000.0;
-    return {tolerance, longest_s, static_cast<std::uint64_t>(cycles * most_steps_per_cycle)};
+    // More than a cycle takes on average; a bound against a system that turns stiff, about half a second of work.
+    constexpr double most_steps_per_cycle = 500.0;
+    return {tolerance, longest_s, static_cast<std::uint64_t>(cycles * most_steps_per_cycle), 10.0 * cycle_s(reed)};
 }
 
 // The last cycle again, at even times.
@@ -101,9 +101,9 @@ double growth_of_swing(const BlownReed& reed, double pressure_pa, double swing_m
                       BlownSystem::height, BlownSystem::speed, rules);
     kernel::Cycle<State> first{}, last{};
     for (std::size_t i = 0; i < run_in; ++i)
-        if (!follower.next(first)) return -1.0;
+        if (follower.next(first) != kernel::Turn::turned) return -1.0;
     for (std::size_t i = 0; i < measured; ++i)
-        if (!follower.next(last)) return -1.0;
+        if (follower.next(last) != kernel::Turn::turned) return -1.0;
     return std::log(last.swing() / first.swing()) / (last.ends_s - first.ends_s);
 }
 

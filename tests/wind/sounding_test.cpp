@@ -169,6 +169,20 @@ TEST(Sounding, The_wave_is_one_closed_cycle_with_the_mean_flow_and_its_partials)
     EXPECT_GT(sounding.partials[1].amplitude, 0.3);
 }
 
+TEST(Sounding, A_reed_that_creeps_to_its_place_without_swinging_is_silent) {
+    BlownReed creeping = worked_reed();
+    creeping.quality = 0.3;
+    EXPECT_EQ(sound(creeping, 300.0 * pascal).outcome, Outcome::silent);
+}
+
+TEST(Sounding, Air_too_stiff_to_be_followed_gives_an_answer_all_the_same) {
+    // An inlet without any inertia to speak of: the jet follows a million times faster than the reed.
+    BlownReed stiff = worked_reed();
+    stiff.inlet_length = 0.1 * millimetre;
+    stiff.inlet_area = 9000.0 * millimetre * millimetre;
+    EXPECT_NE(sound(stiff, 300.0 * pascal).outcome, Outcome::sounds);
+}
+
 TEST(Sounding, Too_few_cycles_are_told_plainly) {
     SoundingRules short_run;
     short_run.most_cycles = 20;

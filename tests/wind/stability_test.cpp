@@ -115,6 +115,13 @@ TEST(Stability, A_reed_of_lower_quality_needs_more_wind) {
     EXPECT_GT(*speaking_range(reed).threshold, *speaking_range(worked_reed()).threshold);
 }
 
+// Cramer 1993, J. Acoust. Soc. Am. 93:2510, at 20 degC and 101325 Pa: 343.3595 m/s dry, 343.9869 m/s at 50 %.
+TEST(Stability, The_speed_of_sound_in_moist_air_is_that_of_the_literature) {
+    // The ratio of the heats is taken as that of an ideal gas.
+    EXPECT_NEAR(sound_speed_of(Air{celsius(20.0), 0.0}).value() / 343.3595, 1.0, 1e-3);
+    EXPECT_NEAR(sound_speed_of(Air{celsius(20.0), 0.5}).value() / 343.9869, 1.0, 1e-3);
+}
+
 TEST(Stability, Pressures_beyond_the_model_are_refused) {
     for (const double pressure_pa : {0.0, -100.0, 5001.0})
         EXPECT_THROW(reed_mode(worked_reed(), pressure_pa * pascal), InputError) << pressure_pa;
