@@ -114,6 +114,7 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_source(*command, pitch_source);
     add_tier(*command, pitch.tier);
     command->add_flag("--explain", pitch.explain, "the chain from dimensions to hertz, step by step");
+    command->add_option("--under", pitch.under, "the sounding pitch under this pressure too, such as 500Pa");
     command->add_option("--svg", pitch.picture, "write a picture of the first mode shapes")->check(not_empty());
     command->add_flag("--replace", pitch.replace, "write over a file that stands already");
     add_json(*command, pitch.json);
@@ -337,6 +338,31 @@ int run(int count, const char* const* arguments, const Console& console) {
         chosen = [&] {
             scatter.source = scatter_source.source();
             return run_scatter(scatter, console);
+        };
+    });
+
+    BlowRequest blow;
+    SourceTexts blow_source;
+    command =
+        add_command(program, "blow", "The reed in the wind: when it speaks and chokes, its sounding pitch, its swing",
+                    "reedwright blow designs/01_three_tongues/brass_a4.yaml --svg blow.svg\n  reedwright blow "
+                    "designs/01_three_tongues/brass_a4.yaml --pressure 500Pa --wav a4.wav");
+    add_source(*command, blow_source);
+    command->add_option("--pressure", blow.pressure, "at one pressure, such as 500Pa; left out, along the pressure");
+    command->add_option("--sweep", blow.sweep, "along these pressures, such as 100Pa..1kPa");
+    command->add_option("--chamber", blow.chamber,
+                        "blown by a steady flow through a chamber of this volume, such as 25cm^3; left out, a closing "
+                        "reed has a large supply and an opening one a chamber that lets it speak");
+    command->add_option("--svg", blow.picture, "write a picture of growth, pitch and swing against the pressure")
+        ->check(not_empty());
+    command->add_option("--wav", blow.wave, "write a sound: the pressure swells from nothing, then stays")
+        ->check(not_empty());
+    command->add_flag("--replace", blow.replace, "write over files that stand already");
+    add_json(*command, blow.json);
+    command->final_callback([&] {
+        chosen = [&] {
+            blow.source = blow_source.source();
+            return run_blow(blow, console);
         };
     });
 

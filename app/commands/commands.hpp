@@ -21,6 +21,8 @@ struct PitchRequest {
     ReedSource source;
     std::string tier = "strip";
     bool explain = false;
+    /// A pressure, for the sounding pitch; may be empty.
+    std::string under;
     std::string picture;
     bool replace = false;
     bool json = false;
@@ -132,6 +134,18 @@ struct ScatterRun {
     bool json = false;
 };
 int run_scatter(const ScatterRun& run, const Console& console);
+
+struct BlowRequest {
+    ReedSource source;
+    std::string pressure;
+    std::string sweep;
+    std::string chamber;
+    std::string picture;
+    std::string wave;
+    bool replace = false;
+    bool json = false;
+};
+int run_blow(const BlowRequest& request, const Console& console);
 
 struct ShopRequest {
     ReedSource source;

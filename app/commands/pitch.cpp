@@ -2,8 +2,10 @@
 #include "app/commands/commands.hpp"
 #include "app/explain.hpp"
 #include "app/picture/mode_picture.hpp"
+#include "app/wind_input.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/uncertainty/budget.hpp"
+#include "core/wind/sounding.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -63,10 +65,52 @@ nlohmann::ordered_json shapes_json(const Vibration& vibration) {
 
 }  // namespace
 
+namespace {
+
+// What a pressure does to the pitch, where it was asked for.
+struct Under {
+    bool asked = false;
+    bool sounds = false;
+    Pressure pressure = 0.0 * pascal;
+    Interval offset = 0.0 * cent;
+};
+
+Under under_pressure(const PitchRequest& request, Reed& reed, const Vibration& vibration) {
+    Under under;
+    if (request.under.empty()) return under;
+    under.asked = true;
+    under.pressure = option_pressure("--under", request.under);
+    const auto offset = sounding_offset(blown_from(request.source, reed, vibration), under.pressure);
+    under.sounds = offset.has_value();
+    if (offset) under.offset = *offset;
+    return under;
+}
+
+void add_under(nlohmann::ordered_json& json, const Under& under, Frequency plucked) {
+    if (!under.asked) return;
+    json["pressure_pa"] = under.pressure.value();
+    json["sounding_hz"] = nullptr;
+    json["sounding_offset_cents"] = nullptr;
+    if (!under.sounds) return;
+    json["sounding_hz"] = raised_by(plucked, under.offset).value();
+    json["sounding_offset_cents"] = under.offset.value();
+}
+
+std::string under_line(const Reed& reed, const Under& under, Frequency plucked) {
+    if (!under.asked) return {};
+    if (!under.sounds) return fmt::format("under     {:.4g} Pa it does not sound\n", under.pressure.value());
+    const Frequency sounding = raised_by(plucked, under.offset);
+    return fmt::format("under     {:.4g} Pa it sounds {:.2f} Hz, {} from plucked, {}\n", under.pressure.value(),
+                       sounding.value(), cents_text(under.offset, 1), note_place_text(note_place(reed, sounding)));
+}
+
+}  // namespace
+
 int run_pitch(const PitchRequest& request, const Console& console) {
     const Model model = model_of(request.tier);
-    const Reed reed = read_source(request.source);
+    Reed reed = read_source(request.source);
     const Vibration vibration = vibration_of(reed, model);
+    const Under under = under_pressure(request, reed, vibration);
     const ReedPitch pitch = pitch_of(reed, vibration);
     const Budget budget = pitch_budget(reed, vibration, model);
     const auto flap = vibration.flap(flap_count);
@@ -107,6 +151,7 @@ int run_pitch(const PitchRequest& request, const Console& console) {
         json["quality"] = or_null(quality);
         json["temperature_degc"] = in_celsius(reed.temperature);
         json["temperature_known"] = pitch.temperature_known;
+        add_under(json, under, pitch.pitch);
         if (request.explain) {
             json["chain"] = chain_json(chain);
             json["mode_shapes"] = shapes_json(vibration);
@@ -127,6 +172,7 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     out << (pitch.air ? fmt::format(", in air {} from {:.2f} Hz in vacuo\n", cents_text(pitch.air->shift, 1),
                                     pitch.in_vacuo.value())
                       : std::string(", in vacuo\n"));
+    out << under_line(reed, under, pitch.pitch);
     out << fmt::format("flapping  1 : {:.2f} : {:.2f}, {:.0f} and {:.0f} Hz the second and third\n", flap[1] / flap[0],
                        flap[2] / flap[0], flap[1].value(), flap[2].value());
     if (!twist.empty())
