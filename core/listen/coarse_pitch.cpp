@@ -104,9 +104,16 @@ std::vector<Line> lines_of(const Averages& averages, double rate_hz) {
         floors.push_back(*quartile);
     }
     const double least = strongest * std::pow(10.0, -line_below_strongest_db / 10.0);
+    const auto lobe = static_cast<std::size_t>(2.0 * rate_hz / static_cast<double>(averages.piece) / step_hz);
     std::vector<Line> lines;
     for (std::size_t i = 1; i + 1 < power.size(); ++i) {
         if (power[i] < least || power[i] <= power[i - 1] || power[i] < power[i + 1]) continue;
+        // Noise notches a line's lobe: of its maxima the highest alone is the line.
+        const std::size_t lobe_from = i > lobe ? i - lobe : 0;
+        const std::size_t lobe_to = std::min(power.size(), i + lobe + 1);
+        const auto lobe_top = std::max_element(power.begin() + static_cast<std::ptrdiff_t>(lobe_from),
+                                               power.begin() + static_cast<std::ptrdiff_t>(lobe_to));
+        if (*lobe_top > power[i]) continue;
         const double floor = std::max(floors[i / stride], 1e-3 * least);
         const double above_db = 10.0 * std::log10(power[i] / floor);
         if (above_db < line_above_floor_db) continue;
@@ -116,6 +123,25 @@ std::vector<Line> lines_of(const Averages& averages, double rate_hz) {
     return lines;
 }
 
+// A pitch brought onto the lines, from the lowest up: each is near enough to a multiple of what the lower ones say to
+// be numbered, and then says more itself.
+double brought_onto(const std::vector<Line>& lines, double pitch_hz, double resolution_hz) {
+    double above = 0.0;
+    double below = 0.0;
+    double refined_hz = pitch_hz;
+    for (const Line& line : lines) {
+        const double number = std::round(line.frequency_hz / refined_hz);
+        if (number < 1.0) continue;
+        const double allowed_hz =
+            std::min(resolution_hz + (below > 0.0 ? 0.001 : 0.01) * line.frequency_hz, 0.3 * refined_hz);
+        if (std::abs(line.frequency_hz - number * refined_hz) > allowed_hz) continue;
+        above += line.weight * number * line.frequency_hz;
+        below += line.weight * number * number;
+        refined_hz = above / below;
+    }
+    return std::abs(refined_hz - pitch_hz) < 0.02 * pitch_hz ? refined_hz : pitch_hz;
+}
+
 double share_carried(const std::vector<Line>& lines, double pitch_hz, double resolution_hz) {
     double all = 0.0;
     double carried = 0.0;
@@ -123,7 +149,6 @@ double share_carried(const std::vector<Line>& lines, double pitch_hz, double res
         const double number = std::round(line.frequency_hz / pitch_hz);
         all += line.weight;
         if (number < 1.0) continue;
-        // The proposed pitch is itself known to a part in two thousand or so.
         const double allowed_hz = std::min(0.75 * resolution_hz + 5e-4 * line.frequency_hz, 0.3 * pitch_hz);
         if (std::abs(line.frequency_hz - number * pitch_hz) <= allowed_hz) carried += line.weight;
     }
@@ -165,8 +190,10 @@ CoarsePitch coarse_pitch(std::span<const double> samples, double rate_hz, double
 
     const std::vector<Line> lines = lines_of(averages, rate_hz);
     const double resolution_hz = rate_hz / static_cast<double>(averages.piece);
-    for (const CoarsePitch& one : proposed)
-        if (share_carried(lines, one.frequency_hz, resolution_hz) >= carried_share) return one;
+    for (const CoarsePitch& one : proposed) {
+        const double pitch_hz = brought_onto(lines, one.frequency_hz, resolution_hz);
+        if (share_carried(lines, pitch_hz, resolution_hz) >= carried_share) return {pitch_hz, one.periodicity};
+    }
     // Nothing carries the lines (a plucked tongue's second mode, a second sound): the first period that repeats well.
     for (const CoarsePitch& one : proposed)
         if (one.periodicity >= 0.95 * highest) return one;

@@ -20,6 +20,7 @@ constexpr std::size_t most_harmonics = 32;
 constexpr double longest_block_s = 0.1;
 constexpr double most_blocks_wished = 24.0;
 constexpr double search_reach = 0.004;
+constexpr double least_agreeing = 0.8;
 constexpr double worst_uncertainty_cents = 6.0;
 
 using Samples = std::span<const double>;
@@ -83,14 +84,32 @@ std::size_t periods_per_block(double duration_s, double pitch_hz) {
     return 2 * static_cast<std::size_t>(taken / 2.0);
 }
 
-// Power of the harmonics over that of all else in the stretch.
-double above_noise_db(const kernel::PhaseFit& fit, Samples samples) {
+// Power of the harmonics over that of the noise between them, from half the pitch to half above the highest harmonic.
+double above_noise_db(const kernel::PhaseFit& fit, const kernel::HarmonicBlocks& blocks) {
+    // A Hann window hears a band of 1.5 over its length; each half-way place stands for a band of one pitch.
+    const double bands = fit.pitch_hz * blocks.step_s / 1.5;
     double harmonics = 0.0;
-    for (const kernel::HarmonicFit& one : fit.harmonics)
-        if (one.heard) harmonics += 0.5 * one.amplitude * one.amplitude;
-    const double rms = root_mean_square(samples);
-    const double rest = std::max(rms * rms - harmonics, 1e-9 * rms * rms);
-    return 10.0 * std::log10(harmonics / rest);
+    double noise = 0.0;
+    for (std::size_t k = 0; k < fit.harmonics.size(); ++k) {
+        const double amplitude = fit.harmonics[k].amplitude;
+        if (fit.harmonics[k].heard) harmonics += amplitude * amplitude;
+        noise += bands * blocks.noise_power[k];
+    }
+    return 10.0 * std::log10(harmonics / std::max(noise, 1e-10 * harmonics));
+}
+
+// Whether the heard harmonics are those of two or three notes in whole-number ratios, which repeat together: all are
+// multiples of two or three among them, and many numbers between are missing.
+bool is_chord(const std::vector<HeardHarmonic>& table) {
+    std::vector<std::size_t> roots;
+    std::size_t missing = 0;
+    for (const HeardHarmonic& harmonic : table) {
+        const bool multiple =
+            std::any_of(roots.begin(), roots.end(), [&](std::size_t root) { return harmonic.number % root == 0; });
+        if (harmonic.off && !multiple) roots.push_back(harmonic.number);
+        if (!harmonic.off && !multiple && !roots.empty()) ++missing;
+    }
+    return (roots.size() == 2 || roots.size() == 3) && roots.front() > 1 && missing >= 3;
 }
 
 std::vector<HeardHarmonic> table_of(const kernel::PhaseFit& fit) {
@@ -171,7 +190,7 @@ tl::expected<HeardPitch, Refusal> heard_pitch(std::span<const double> samples, F
         return refuse(NotHeard::unsteady,
                       fmt::format("no steady pitch: it moves about by more than 10 cents near {:.0f} Hz", pitch_hz));
     }
-    if (fit.agreeing_share < 0.6)
+    if (fit.agreeing_share < least_agreeing)
         return refuse(NotHeard::not_harmonic,
                       fmt::format("the partials near {:.0f} Hz belong to no single pitch: more than one reed, or "
                                   "another sound beside it",
@@ -179,10 +198,16 @@ tl::expected<HeardPitch, Refusal> heard_pitch(std::span<const double> samples, F
     if (fit.uncertainty_cents > worst_uncertainty_cents)
         return refuse(NotHeard::unsteady, fmt::format("no steady pitch: near {:.0f} Hz it is uncertain by {:.0f} cents",
                                                       fit.pitch_hz, fit.uncertainty_cents));
+    const std::vector<HeardHarmonic> table = table_of(fit);
+    if (is_chord(table))
+        return refuse(NotHeard::not_harmonic,
+                      fmt::format("the partials are those of several notes that repeat together {:.1f} times a second: "
+                                  "more than one reed",
+                                  fit.pitch_hz));
     const double from_s = seconds(stretch.first) + blocks.middle_s[fit.first] - 0.5 * blocks.step_s;
     const double to_s = seconds(stretch.first) + blocks.middle_s[fit.end - 1] + 0.5 * blocks.step_s;
     return HeardPitch{fit.pitch_hz * hertz,       fit.uncertainty_cents * cent, from_s * second, to_s * second,
-                      fit.wandering_cents * cent, above_noise_db(fit, sound),   table_of(fit)};
+                      fit.wandering_cents * cent, above_noise_db(fit, blocks),  table_of(fit)};
 }
 
 }  // namespace reedwright

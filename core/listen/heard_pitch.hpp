@@ -33,7 +33,7 @@ struct HeardPitch {
     Time to;
     /// Highest less lowest pitch between the thirds or quarters of the stretch; zero when it is too short to say.
     Interval wandering;
-    /// Power of the harmonics over all else, in decibels.
+    /// Power of the harmonics over that of the noise between them, up to the 32nd or 0.45 of the rate, in decibels.
     double above_noise_db;
     /// From the first up to the highest that is heard.
     std::vector<HeardHarmonic> harmonics;

@@ -1,10 +1,12 @@
 #include "core/listen/phase_fit.hpp"
 
 #include <algorithm>
+#include <boost/math/distributions/fisher_f.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <span>
 
 namespace reedwright::kernel {
 
@@ -37,7 +39,7 @@ struct Track {
     bool used = true;
 };
 
-double mean_power(const std::vector<std::complex<double>>& amplitudes) {
+double mean_power(std::span<const std::complex<double>> amplitudes) {
     double sum = 0.0;
     for (const auto& a : amplitudes) sum += std::norm(a);
     return sum / static_cast<double>(amplitudes.size());
@@ -198,6 +200,40 @@ Scatter scatter_of(const std::vector<Track>& tracks, const std::vector<double>& 
     return scatter;
 }
 
+struct Wandering {
+    // Highest less lowest slope of the parts.
+    double range_hz = 0.0;
+    // What the mean is uncertain by, beyond what the scatter within the parts explains.
+    double expanded_hz = 0.0;
+};
+
+// Thirds or quarters of the run, each fitted alone. Two parts would say too little.
+Wandering wandering_of(const std::vector<Track>& tracks, const std::vector<double>& time_s, Run run) {
+    const std::size_t parts = run.size() >= 24 ? 4 : run.size() >= 12 ? 3 : 0;
+    if (parts == 0) return {};
+    const auto count = static_cast<double>(parts);
+    std::vector<double> slopes;
+    double variances = 0.0;
+    double squares = 0.0;
+    for (std::size_t p = 0; p < parts; ++p) {
+        const Run part{run.first + run.size() * p / parts, run.first + run.size() * (p + 1) / parts};
+        const Line line = common_slope(tracks, time_s, part);
+        slopes.push_back(line.slope);
+        variances += line.variance / count;
+        squares += scatter_of(tracks, time_s, part, line.slope).factor * static_cast<double>(part.size() - 2);
+    }
+    const auto degrees = static_cast<double>(run.size() - 2 * parts);
+    const double foreseen = variances * squares / degrees;
+    const double mean = std::accumulate(slopes.begin(), slopes.end(), 0.0) / count;
+    double variance = 0.0;
+    for (const double slope : slopes) variance += (slope - mean) * (slope - mean) / (count - 1.0);
+    const auto [lowest, highest] = std::minmax_element(slopes.begin(), slopes.end());
+    Wandering wandering{*highest - *lowest, 0.0};
+    if (variance > foreseen * boost::math::quantile(boost::math::fisher_f(count - 1.0, degrees), 0.99))
+        wandering.expanded_hz = student(parts - 1) * std::sqrt((variance - foreseen) / count);
+    return wandering;
+}
+
 // A harmonic's own slope beside the common one, its expanded uncertainty from its own scatter.
 void fit_own(HarmonicFit& fit, const Track& track, const std::vector<double>& time_s, Run run, double slope,
              const Scatter& scatter, double pitch_hz) {
@@ -278,12 +314,17 @@ PhaseFit fit_phases(const HarmonicBlocks& blocks) {
     if (run.size() < fewest_blocks) return fit;
     fit.first = run.first;
     fit.end = run.end;
+    for (HarmonicFit& one : fit.harmonics)
+        one.amplitude =
+            std::sqrt(mean_power(std::span(blocks.amplitude[one.number - 1]).subspan(run.first, run.size())));
 
     // Twice: once to find the harmonics that go their own way, then without them.
     Line line{};
     Scatter scatter;
     double all_weight = 0.0;
     double agreeing = 0.0;
+    double all_power = 0.0;
+    double agreeing_power = 0.0;
     for (int pass = 0; pass < 2; ++pass) {
         line = common_slope(tracks, blocks.middle_s, run);
         scatter = scatter_of(tracks, blocks.middle_s, run, line.slope);
@@ -296,39 +337,24 @@ PhaseFit fit_phases(const HarmonicBlocks& blocks) {
             track.used = std::abs(own.off_cents) < std::max(0.3, 2.0 * own.off_uncertainty_cents);
             const auto number = static_cast<double>(track.number);
             const double weight = number * number * std::accumulate(track.weight.begin(), track.weight.end(), 0.0);
+            const double power = own.amplitude * own.amplitude;
             all_weight += weight;
-            if (track.used) agreeing += weight;
+            all_power += power;
+            if (!track.used) continue;
+            agreeing += weight;
+            agreeing_power += power;
         }
         if (agreeing == 0.0) break;
     }
-    fit.agreeing_share = agreeing / all_weight;
+    fit.agreeing_share = std::min(agreeing / all_weight, agreeing_power / all_power);
     if (agreeing == 0.0) return fit;
     for (const Track& track : tracks) fit.harmonics[track.number - 1].used = track.used;
 
     const double to_cents = cents_per_share / fit.pitch_hz;
     const double by_scatter = student(run.size() - 2) * std::sqrt(scatter.factor * line.variance) * to_cents;
-    double by_wandering = 0.0;
-    const std::size_t parts = run.size() >= 24 ? 4 : run.size() >= 12 ? 3 : 0;
-    if (parts > 0) {
-        std::vector<double> slopes;
-        double foreseen = 0.0;
-        for (std::size_t p = 0; p < parts; ++p) {
-            const Run part{run.first + run.size() * p / parts, run.first + run.size() * (p + 1) / parts};
-            const Line own = common_slope(tracks, blocks.middle_s, part);
-            slopes.push_back(own.slope);
-            foreseen += scatter.factor * own.variance / static_cast<double>(parts);
-        }
-        const double mean = std::accumulate(slopes.begin(), slopes.end(), 0.0) / static_cast<double>(parts);
-        double variance = 0.0;
-        for (const double slope : slopes) variance += (slope - mean) * (slope - mean);
-        variance /= static_cast<double>(parts - 1);
-        const auto [lowest, highest] = std::minmax_element(slopes.begin(), slopes.end());
-        fit.wandering_cents = (*highest - *lowest) * to_cents;
-        // By chance alone the ratio exceeds 5 less than once in a hundred times.
-        if (variance > 5.0 * foreseen)
-            by_wandering =
-                student(parts - 1) * std::sqrt((variance - foreseen) / static_cast<double>(parts)) * to_cents;
-    }
+    const Wandering wandering = wandering_of(tracks, blocks.middle_s, run);
+    fit.wandering_cents = wandering.range_hz * to_cents;
+    const double by_wandering = wandering.expanded_hz * to_cents;
     fit.uncertainty_cents = std::max(least_uncertainty_cents, std::hypot(by_scatter, by_wandering));
     return fit;
 }
