@@ -27,9 +27,9 @@ std::optional<Time> time_option(const std::string& option, const std::string& te
     return option_quantity<Time>(option, text);
 }
 
-// Two digits of the uncertainty, and cents never finer than a thousandth.
-int decimals_for(double plus_minus) {
-    return std::clamp(1 - static_cast<int>(std::floor(std::log10(plus_minus))), 0, 3);
+// Two digits of the uncertainty.
+int decimals_for(double plus_minus, int most) {
+    return std::clamp(1 - static_cast<int>(std::floor(std::log10(plus_minus))), 0, most);
 }
 
 nlohmann::ordered_json json_of(const HeardPitch& heard, const Recording& recording, const Note& note,
@@ -97,13 +97,14 @@ int run_listen(const ListenRequest& request, const Console& console) {
         return done;
     }
     std::ostream& out = console.out;
-    const double uncertainty = heard->expanded_uncertainty.value();
+    // Nobody tunes finer than a hundredth of a cent.
+    const double uncertainty = std::max(0.01, heard->expanded_uncertainty.value());
     const double hertz_either_way = raised_by(heard->pitch, heard->expanded_uncertainty).value() - heard->pitch.value();
-    const int cents_decimals = decimals_for(uncertainty);
+    const int cents_decimals = decimals_for(uncertainty, 2);
     out << fmt::format("heard     {:.2f} to {:.2f} s of {:.2f} s, {:g} samples per second\n",
                        (recording.from + heard->from).value(), (recording.from + heard->to).value(),
                        recording.duration.value(), recording.sample_rate.value());
-    out << fmt::format("pitch     {:.{}f} Hz\n", heard->pitch.value(), decimals_for(hertz_either_way));
+    out << fmt::format("pitch     {:.{}f} Hz\n", heard->pitch.value(), decimals_for(hertz_either_way, 3));
     out << fmt::format("note      {} {:+.{}f} cents, A4 {}\n", note.name(), offset.value(), cents_decimals,
                        to_text(a4));
     out << fmt::format("+-        {:.{}f} cents (95 %), from the scatter of its phases; {}\n", uncertainty,
