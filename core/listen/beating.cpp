@@ -12,7 +12,7 @@ namespace {
 
 constexpr double longest_s = 4.0;
 constexpr std::size_t most_harmonics = 12;
-constexpr double farthest_share = 0.035;  // 60 cents
+constexpr double farthest_share = 0.0595;  // 100 cents
 constexpr double least_ratio = 0.1;
 constexpr double fewest_bins_apart = 3.0;
 

@@ -17,7 +17,7 @@ struct Beating {
 
 /// Two reeds show as pairs of lines at k f and k (f + d), d the same for all k; a vibrato or a tremulant makes pairs of
 /// side lines at the same distance on both sides of every harmonic and is not taken for one. Seen when the lines of
-/// some harmonic are at least three bins (three over the duration) apart, at most 60 cents, and the weaker reed has at
+/// some harmonic are at least three bins (three over the duration) apart, at most 100 cents, and the weaker reed has at
 /// least a tenth of the stronger one's amplitude. At most four seconds from the middle of the sound are looked at.
 std::optional<Beating> find_beating(std::span<const double> samples, double rate_hz, double pitch_hz);
 

@@ -142,17 +142,34 @@ double brought_onto(const std::vector<Line>& lines, double pitch_hz, double reso
     return std::abs(refined_hz - pitch_hz) < 0.02 * pitch_hz ? refined_hz : pitch_hz;
 }
 
+// The number of the harmonic that a line is of a pitch; 0 for none. The slack for a pitch that drifts grows with it.
+std::size_t number_of(const Line& line, double pitch_hz, double resolution_hz) {
+    const double number = std::round(line.frequency_hz / pitch_hz);
+    const double allowed_hz = std::min(0.75 * resolution_hz + 2e-3 * line.frequency_hz, 0.3 * pitch_hz);
+    const bool near = number >= 1.0 && std::abs(line.frequency_hz - number * pitch_hz) <= allowed_hz;
+    return near ? static_cast<std::size_t>(number) : 0;
+}
+
 double share_carried(const std::vector<Line>& lines, double pitch_hz, double resolution_hz) {
     double all = 0.0;
     double carried = 0.0;
     for (const Line& line : lines) {
-        const double number = std::round(line.frequency_hz / pitch_hz);
         all += line.weight;
-        if (number < 1.0) continue;
-        const double allowed_hz = std::min(0.75 * resolution_hz + 5e-4 * line.frequency_hz, 0.3 * pitch_hz);
-        if (std::abs(line.frequency_hz - number * pitch_hz) <= allowed_hz) carried += line.weight;
+        if (number_of(line, pitch_hz, resolution_hz) > 0) carried += line.weight;
     }
     return all > 0.0 ? carried / all : 1.0;
+}
+
+// Whether lines speak for a pitch below another: two that it carries and the other does not, or one low harmonic. A
+// single line higher up may be near one of many multiples by chance.
+bool is_deeper(const std::vector<Line>& lines, double pitch_hz, double other_hz, double resolution_hz) {
+    std::size_t more = 0;
+    for (const Line& line : lines) {
+        const std::size_t number = number_of(line, pitch_hz, resolution_hz);
+        if (number == 0 || number_of(line, other_hz, resolution_hz) > 0) continue;
+        more += number <= 3 ? 2 : 1;
+    }
+    return more >= 2;
 }
 
 }  // namespace
@@ -190,14 +207,17 @@ CoarsePitch coarse_pitch(std::span<const double> samples, double rate_hz, double
 
     const std::vector<Line> lines = lines_of(averages, rate_hz);
     const double resolution_hz = rate_hz / static_cast<double>(averages.piece);
+    // The first period that repeats well: what is heard where nothing carries the lines (a plucked tongue's second
+    // mode, a second sound).
+    const CoarsePitch plain = *std::find_if(proposed.begin(), proposed.end(),
+                                            [&](const CoarsePitch& one) { return one.periodicity >= 0.95 * highest; });
     for (const CoarsePitch& one : proposed) {
         const double pitch_hz = brought_onto(lines, one.frequency_hz, resolution_hz);
-        if (share_carried(lines, pitch_hz, resolution_hz) >= carried_share) return {pitch_hz, one.periodicity};
+        if (share_carried(lines, pitch_hz, resolution_hz) < carried_share) continue;
+        if (pitch_hz > 0.9 * plain.frequency_hz || is_deeper(lines, pitch_hz, plain.frequency_hz, resolution_hz))
+            return {pitch_hz, one.periodicity};
     }
-    // Nothing carries the lines (a plucked tongue's second mode, a second sound): the first period that repeats well.
-    for (const CoarsePitch& one : proposed)
-        if (one.periodicity >= 0.95 * highest) return one;
-    return proposed.front();
+    return plain;
 }
 
 }  // namespace reedwright::kernel
