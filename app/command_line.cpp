@@ -310,6 +310,16 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, donors.json);
     command->final_callback([&] { chosen = [&] { return run_donors(donors, console); }; });
 
+    ListenRequest listen;
+    command = add_command(program, "listen", "The pitch of a recorded reed, how well it is known, and its harmonics",
+                          "reedwright listen a4.wav --from 0.5s --to 2s");
+    command->add_option("FILE", listen.file, "sound file (WAV) of one reed")->required();
+    command->add_option("--from", listen.from, "listen from this time; from the beginning when left out");
+    command->add_option("--to", listen.to, "listen up to this time; to the end when left out");
+    command->add_option("--a4", listen.a4, "name the note against this A4")->capture_default_str();
+    add_json(*command, listen.json);
+    command->final_callback([&] { chosen = [&] { return run_listen(listen, console); }; });
+
     MaterialsRequest materials;
     command = add_command(program, "materials", "The alloys of the library, with ranges and sources",
                           "reedwright materials cuzn37-r630");

@@ -156,6 +156,15 @@ struct ShopRequest {
 };
 int run_shop(const ShopRequest& request, const Console& console);
 
+struct ListenRequest {
+    std::string file;
+    std::string from;
+    std::string to;
+    std::string a4 = "440 Hz";
+    bool json = false;
+};
+int run_listen(const ListenRequest& request, const Console& console);
+
 /// The model for a tier's name.
 Model model_of(const std::string& tier);
 
