@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/plate/reed_blank.hpp"
+#include "core/plate/set_parts.hpp"
 
 #include <stdexcept>
 #include <string>
@@ -25,7 +26,7 @@ private:
 };
 
 /// Grows whenever CadInterface or a type that passes through it changes.
-inline constexpr unsigned cad_interface_version = 1;
+inline constexpr unsigned cad_interface_version = 2;
 
 /// The functions of a module.
 struct CadInterface {
@@ -39,6 +40,23 @@ struct CadInterface {
     /// Throws KernelFailure when a solid is not sound or its volume is not the analytic one within
     /// 1e-6, std::invalid_argument when an outline's corner radius does not fit.
     std::string (*step_of_blank)(const ReedBlank& blank, StepSchema schema);
+
+    /// The text of a STEP file of a whole set as assembled(set), in millimetres: the root named as given holds an
+    /// assembly for each plate (the plate, its tongues, its rivets) and the comb. Products, occurrences and solids are
+    /// named as parts_of(set) names them, all in ASCII and no two products alike. Coloured by alloy; the same set gives
+    /// the same bytes, always; calls from several threads wait for each other.
+    /// Throws KernelFailure naming the part whose solid is not sound or not of the analytic volume within 1e-6,
+    /// std::invalid_argument for a set without plates, an outline or a tongue that cannot be drawn.
+    std::string (*step_of_set)(const PlateSet& set, const std::string& name, StepSchema schema);
+
+    /// The text of a STEP file of one part of parts_of(), in its own frame, likewise. Throws as step_of_set does.
+    std::string (*step_of_part)(const SetPart& part, StepSchema schema);
+
+    /// The set as assembled in binary glTF 2.0 (ISO/IEC 12113), for viewing: metres, y up, a node for each assembly and
+    /// part named as in the STEP file, triangles within 2 um of round walls, coloured by alloy. The same set gives the
+    /// same bytes. Writes through a folder of its own among the temporary files, and removes it.
+    /// Throws as step_of_set does, std::runtime_error when there is no place for temporary files.
+    std::string (*glb_of_set)(const PlateSet& set, const std::string& name);
 };
 
 }  // namespace reedwright
