@@ -13,22 +13,40 @@ std::string step_of_blank(const ReedBlank& blank, StepSchema schema) {
     return step_of_tree(tree_of_blank(blank), schema);
 }
 
-std::string step_of_set(const PlateSet& set, const std::string& name, StepSchema schema) {
+class KernelDrawnSet final : public DrawnSet {
+public:
+    KernelDrawnSet(const PlateSet& set, const std::string& name)
+        : parts_(parts_of(set)), tree_(tree_of_set(set, parts_, name)) {}
+
+    const std::vector<SetPart>& parts() const override { return parts_; }
+
+    std::string step(StepSchema schema) const override {
+        const KernelSession session;
+        return step_of_tree(tree_, schema);
+    }
+
+    std::string step_of_part(std::size_t part, StepSchema schema) const override {
+        if (part >= parts_.size()) throw std::out_of_range("no part " + std::to_string(part));
+        const KernelSession session;
+        return step_of_tree({tree_[part]}, schema);
+    }
+
+    std::string glb() const override {
+        const KernelSession session;
+        return glb_of_tree(tree_);
+    }
+
+private:
+    std::vector<SetPart> parts_;
+    ProductTree tree_;
+};
+
+std::unique_ptr<const DrawnSet> draw_set(const PlateSet& set, const std::string& name) {
     const KernelSession session;
-    return step_of_tree(tree_of_set(set, name), schema);
+    return std::make_unique<KernelDrawnSet>(set, name);
 }
 
-std::string step_of_part(const SetPart& part, StepSchema schema) {
-    const KernelSession session;
-    return step_of_tree(tree_of_part(part), schema);
-}
-
-std::string glb_of_set(const PlateSet& set, const std::string& name) {
-    const KernelSession session;
-    return glb_of_tree(tree_of_set(set, name));
-}
-
-constexpr CadInterface functions{cad_interface_version, &step_of_blank, &step_of_set, &step_of_part, &glb_of_set};
+constexpr CadInterface functions{cad_interface_version, &step_of_blank, &draw_set};
 
 }  // namespace
 

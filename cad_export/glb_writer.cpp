@@ -22,9 +22,10 @@ namespace reedwright {
 
 namespace {
 
-// How far triangles may lie from a round wall, and how far neighbours may turn: a rivet of 0.8 mm takes 32 sides.
-constexpr double deflection_mm = 2e-3;
-constexpr double turn_rad = 0.2;
+// How far triangles may lie from a round wall, and how far neighbours may turn: a rivet of 0.8 mm takes 20 sides, a
+// rounded corner of a slot four.
+constexpr double deflection_mm = 5e-3;
+constexpr double turn_rad = 0.4;
 
 // The kernel writes glTF to files only.
 class TemporaryFolder {
@@ -66,6 +67,8 @@ std::string written(const ProductTree& tree) {
     const TemporaryFolder folder;
     const std::filesystem::path file = folder.path() / "set.glb";
     RWGltf_CafWriter writer(file.c_str(), true);
+    // One mesh for a part, not for each of its faces.
+    writer.SetMergeFaces(true);
     writer.SetNodeNameFormat(RWMesh_NameFormat_Instance);
     writer.SetMeshNameFormat(RWMesh_NameFormat_Product);
     writer.ChangeCoordinateSystemConverter().SetInputLengthUnit(1e-3);

@@ -62,9 +62,8 @@ ProductTree tree_of_blank(const ReedBlank& blank) {
     return tree;
 }
 
-ProductTree tree_of_set(const PlateSet& set, const std::string& name) {
+ProductTree tree_of_set(const PlateSet& set, const std::vector<SetPart>& parts, const std::string& name) {
     if (set.plates.empty()) throw std::invalid_argument("a set without plates");
-    const std::vector<SetPart> parts = parts_of(set);
     ProductTree tree;
     UniqueNames names;
     // What belongs to each plate, and last the comb.
@@ -92,10 +91,6 @@ ProductTree tree_of_set(const PlateSet& set, const std::string& name) {
     }
     tree.push_back(std::move(root));
     return tree;
-}
-
-ProductTree tree_of_part(const SetPart& part) {
-    return {product_of(part)};
 }
 
 }  // namespace reedwright

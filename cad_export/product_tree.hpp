@@ -35,12 +35,9 @@ using ProductTree = std::vector<Product>;
 /// A plate with its tongue on its upper face. Throws as plate_solid() and tongue_solid() do.
 ProductTree tree_of_blank(const ReedBlank& blank);
 
-/// The set as assembled(): an assembly for each plate with its parts, and the comb.
-/// Throws as plate_solid(), tongue_solid(), rivet_solid() and parts_of() do; std::invalid_argument for a set without
-/// plates.
-ProductTree tree_of_set(const PlateSet& set, const std::string& name);
-
-/// A part alone, in its own frame. Throws as plate_solid(), tongue_solid() and rivet_solid() do.
-ProductTree tree_of_part(const SetPart& part);
+/// The set as assembled(): an assembly for each plate with its parts, and the comb. Its first products are the parts,
+/// which are those of the set (parts_of()), in their order.
+/// Throws as plate_solid(), tongue_solid() and rivet_solid() do; std::invalid_argument for a set without plates.
+ProductTree tree_of_set(const PlateSet& set, const std::vector<SetPart>& parts, const std::string& name);
 
 }  // namespace reedwright
