@@ -13,7 +13,8 @@ double mm(Length length) {
     return in(length, millimetre);
 }
 
-// Rotations by quarter turns are written out, since their sines and cosines would not be whole numbers.
+// Rotations by quarter turns are written out, since their sines and cosines would not be whole numbers. A part that
+// stays where it is gets a translation by nothing all the same: the kernel forgets the name of one that is not placed.
 gp_Trsf transformation(Turned turned, Length x, Length y, Length z) {
     gp_Trsf result;
     switch (turned) {
@@ -54,11 +55,11 @@ ProductTree tree_of_blank(const ReedBlank& blank) {
     ProductTree tree;
     tree.push_back({blank.plate.name, blank.plate.material, plate_solid(blank.plate), {}});
     tree.push_back({blank.tongue.name, blank.tongue.material, tongue_solid(blank.tongue), {}});
-    tree.push_back(
-        {blank.name,
-         {},
-         {},
-         {{"plate", gp_Trsf(), 0}, {"tongue", transformation(Turned::none, zero, zero, blank.plate.thickness), 1}}});
+    tree.push_back({blank.name,
+                    {},
+                    {},
+                    {{"plate", transformation(Turned::none, zero, zero, zero), 0},
+                     {"tongue", transformation(Turned::none, zero, zero, blank.plate.thickness), 1}}});
     return tree;
 }
 

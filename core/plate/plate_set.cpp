@@ -143,8 +143,8 @@ private:
         const PlateReed& one = reeds_[index];
         const ReedBlank& blank = blanks_[index];
         PlacedTongue placed{index, one.cell, one.row, root, upper, blank.tongue, {}, {}};
-        placed.part.name = ascii_name(
-            fmt::format("tongue {} {} {}", one.cell, one.row, one.reed.note ? one.reed.note->name() : std::string()));
+        const std::string note = one.reed.note ? fmt::format(" {}", one.reed.note->name()) : std::string();
+        placed.part.name = ascii_name(fmt::format("tongue {} {}{}", one.cell, one.row, note));
         placed.slot = turned(blank.plate.slots.front(), root, upper);
         for (const Hole& hole : blank.plate.holes)
             placed.rivets.push_back({turned(hole.centre, root, upper), hole.diameter});

@@ -1,14 +1,15 @@
 // Writes the files of a set of plates, a process of its own for the tests to compare:
-//   write_set organ|cells FOLDER
+//   write_set organ FOLDER [cells FOLDER NUMBER] ...
 // and says how long each kind took and how much memory the process needed.
 #include "cad_export/cad_loader.hpp"
 #include "tests/plate/sample_sets.hpp"
 
 #include <sys/resource.h>
 #include <chrono>
-#include <cstdlib>
 #include <fstream>
 #include <iostream>
+#include <string>
+#include <vector>
 
 namespace {
 
@@ -22,19 +23,13 @@ double seconds() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
-}  // namespace
-
-int main(int count, char** arguments) {
-    if (count < 3) return 2;
-    const std::string which = arguments[1];
-    const std::filesystem::path folder = arguments[2];
+void write_files(const std::string& name, const std::filesystem::path& folder, const std::string& number) {
     std::filesystem::create_directories(folder);
     const double start = seconds();
-    const PlateSet set =
-        which == "organ" ? mouth_organ(REEDWRIGHT_SOURCE_DIR) : cell_plates(count > 3 ? std::atoi(arguments[3]) : 2);
+    const PlateSet set = name == "organ" ? mouth_organ(REEDWRIGHT_SOURCE_DIR) : cell_plates(std::stoi(number));
     const CadInterface& cad = load_cad({REEDWRIGHT_CAD_FOLDER});
     const double loaded = seconds();
-    const auto drawn = cad.draw_set(set, which);
+    const auto drawn = cad.draw_set(set, name);
     const double solids = seconds();
     write(folder / "set.step", drawn->step(StepSchema::ap242));
     const double assembly = seconds();
@@ -50,5 +45,17 @@ int main(int count, char** arguments) {
               << assembly - solids << " s, " << parts << " parts " << single - assembly << " s, glTF " << end - single
               << " s, together " << end - start << " s, memory " << static_cast<double>(usage.ru_maxrss) / 1024.0
               << " MB\n";
-    return 0;
+}
+
+}  // namespace
+
+int main(int count, char** given) {
+    const std::vector<std::string> arguments(given + 1, given + count);
+    std::size_t at = 0;
+    while (at + 1 < arguments.size()) {
+        const bool numbered = arguments[at] == "cells" && at + 2 < arguments.size();
+        write_files(arguments[at], arguments[at + 1], numbered ? arguments[at + 2] : "2");
+        at += numbered ? 3 : 2;
+    }
+    return at == 0 ? 2 : 0;
 }

@@ -6,6 +6,7 @@
 #include "tests/plate/sample_reed.hpp"
 
 #include <optional>
+#include <ostream>
 #include <string>
 #include <vector>
 
@@ -71,6 +72,34 @@ inline PlateRules cell_rules() {
 
 inline PlateSet cell_plates(int cells) {
     return lay_out_plates(cell_reeds(cells), cell_rules(), std::nullopt);
+}
+
+/// Two pairs of plates over one comb of three cells; the second pair lies in front. Welded tongues, no rivets.
+inline PlateSet two_pairs() {
+    std::vector<PlateReed> reeds;
+    for (const std::string row : {"blow", "draw", "blow high", "draw high"})
+        for (int cell = 1; cell <= 3; ++cell) {
+            Reed reed = sample_reed();
+            reed.pad.rivets = 0;
+            reed.note = Note{'F', 1, 4};
+            reeds.push_back({cell, row, reed});
+        }
+    PlateRules rules = mouth_organ_rules();
+    rules.inner = {"blow", "blow high"};
+    return lay_out_plates(reeds, rules, pear_comb());
+}
+
+struct SampleSet {
+    std::string name;
+    PlateSet set;
+};
+
+inline void PrintTo(const SampleSet& sample, std::ostream* out) {
+    *out << sample.name;
+}
+
+inline std::vector<SampleSet> sample_sets(const std::string& source_folder) {
+    return {{"organ", mouth_organ(source_folder)}, {"cells", cell_plates(2)}, {"pairs", two_pairs()}};
 }
 
 }  // namespace reedwright
