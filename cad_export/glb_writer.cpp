@@ -71,7 +71,7 @@ std::string written(const ProductTree& tree) {
     writer.SetMergeFaces(true);
     writer.SetNodeNameFormat(RWMesh_NameFormat_Instance);
     writer.SetMeshNameFormat(RWMesh_NameFormat_Product);
-    writer.ChangeCoordinateSystemConverter().SetInputLengthUnit(1e-3);
+    // The document says that it counts in millimetres, but not which way is up.
     writer.ChangeCoordinateSystemConverter().SetInputCoordinateSystem(RWMesh_CoordinateSystem_Zup);
     if (!writer.Perform(document.handle(), TColStd_IndexedDataMapOfStringString(), Message_ProgressRange()))
         throw KernelFailure(tree.back().name, "its glTF was not written");

@@ -58,6 +58,7 @@ public:
     explicit Clashes(const PlateSet& set) : set_(set) {}
 
     std::vector<Diagnostic> find() {
+        if (set_.comb) check_comb(*set_.comb);
         for (const Plate& plate : set_.plates) {
             check_pads(plate);
             check_fixings(plate);
@@ -67,6 +68,18 @@ public:
     }
 
 private:
+    void check_comb(const Comb& comb) {
+        if (!(comb.blank.thickness.value() > same_place_m))
+            add(fmt::format("comb.height: {} is not more than 0 mm", to_text(comb.blank.thickness)), {});
+        for (const CombCell& cell : comb.cells) {
+            if (!(cell.back.value() > same_place_m))
+                add(fmt::format("comb.cell_back: {} leaves no wall behind the cells", to_text(cell.back)),
+                    "more than 0 mm");
+            if (!((cell.right - cell.left).value() > same_place_m))
+                add(fmt::format("comb.cell_width: {} is not more than 0 mm", to_text(cell.right - cell.left)), {});
+        }
+    }
+
     void check_pads(const Plate& plate) {
         for (const PlacedTongue& tongue : plate.tongues) {
             const Length back = pad_of(tongue).back;

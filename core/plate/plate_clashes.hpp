@@ -10,7 +10,7 @@ namespace reedwright {
 
 /// Each clash once, with its numbers and what frees it: fixings over an edge, a slot, a pad, each other or a cell of
 /// the comb; pads over the plate's back edge; tongues of inner faces that stand in the comb's walls or are thicker than
-/// its cells are high. Slots are taken with sharp corners.
+/// its cells are high; combs without height, cells or a back wall. Slots are taken with sharp corners.
 std::vector<Diagnostic> clashes_of(const PlateSet& set);
 
 }  // namespace reedwright

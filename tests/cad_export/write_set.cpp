@@ -1,5 +1,5 @@
 // Writes the files of a set of plates, a process of its own for the tests to compare:
-//   write_set organ FOLDER [cells FOLDER NUMBER] ...
+//   write_set organ FOLDER [cells|rows FOLDER NUMBER] ...
 // and says how long each kind took and how much memory the process needed.
 #include "cad_export/cad_loader.hpp"
 #include "tests/plate/sample_sets.hpp"
@@ -23,10 +23,15 @@ double seconds() {
     return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count();
 }
 
+PlateSet set_named(const std::string& name, int number) {
+    if (name == "organ") return mouth_organ(REEDWRIGHT_SOURCE_DIR);
+    return name == "rows" ? long_plates(number) : cell_plates(number);
+}
+
 void write_files(const std::string& name, const std::filesystem::path& folder, const std::string& number) {
     std::filesystem::create_directories(folder);
     const double start = seconds();
-    const PlateSet set = name == "organ" ? mouth_organ(REEDWRIGHT_SOURCE_DIR) : cell_plates(std::stoi(number));
+    const PlateSet set = set_named(name, std::stoi(number));
     const CadInterface& cad = load_cad({REEDWRIGHT_CAD_FOLDER});
     const double loaded = seconds();
     const auto drawn = cad.draw_set(set, name);
@@ -53,7 +58,7 @@ int main(int count, char** given) {
     const std::vector<std::string> arguments(given + 1, given + count);
     std::size_t at = 0;
     while (at + 1 < arguments.size()) {
-        const bool numbered = arguments[at] == "cells" && at + 2 < arguments.size();
+        const bool numbered = arguments[at] != "organ" && at + 2 < arguments.size();
         write_files(arguments[at], arguments[at + 1], numbered ? arguments[at + 2] : "2");
         at += numbered ? 3 : 2;
     }

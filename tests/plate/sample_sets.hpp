@@ -74,6 +74,14 @@ inline PlateSet cell_plates(int cells) {
     return lay_out_plates(cell_reeds(cells), cell_rules(), std::nullopt);
 }
 
+/// Two plates of so many riveted tongues each over one comb.
+inline PlateSet long_plates(int cells) {
+    std::vector<PlateReed> reeds;
+    for (const std::string row : {"blow", "draw"})
+        for (int cell = 1; cell <= cells; ++cell) reeds.push_back({cell, row, sample_reed()});
+    return lay_out_plates(reeds, mouth_organ_rules(), pear_comb());
+}
+
 /// Two pairs of plates over one comb of three cells; the second pair lies in front. Welded tongues, no rivets.
 inline PlateSet two_pairs() {
     std::vector<PlateReed> reeds;

@@ -250,6 +250,17 @@ TEST(PlateClashes, a_tongue_of_the_inner_face_that_stands_in_the_comb_is_refused
     EXPECT_THAT(faults_of(laid).front(), StartsWith("cell 1 blow: 0.16 mm thick, it does not fit its cell"));
 }
 
+TEST(PlateClashes, a_comb_without_height_back_wall_or_cells_is_refused) {
+    Laid laid = three_cells();
+    laid.rules.inner.clear();
+    laid.comb->height = 0.0 * millimetre;
+    laid.comb->cell_back = 0.0 * millimetre;
+    laid.comb->cell_width = -1.0 * millimetre;
+    EXPECT_THAT(faults_of(laid), ElementsAre("comb.height: 0 mm is not more than 0 mm",
+                                             "comb.cell_back: 0 mm leaves no wall behind the cells; more than 0 mm",
+                                             "comb.cell_width: -1 mm is not more than 0 mm"));
+}
+
 TEST(PlateClashes, a_cell_without_a_reed_is_refused) {
     Laid laid{cell_reeds(1), cell_rules(), std::nullopt};
     for (PlateReed& one : laid.reeds) one.cell = 2;
