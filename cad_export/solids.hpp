@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/plate/reed_blank.hpp"
+#include "core/plate/rivet.hpp"
 
 #include <TopoDS_Solid.hxx>
 
@@ -18,5 +19,8 @@ TopoDS_Solid plate_solid(const PlateBlank& plate);
 /// Throws KernelFailure naming the tongue; std::invalid_argument when thickness and width are not of
 /// one length or not positive.
 TopoDS_Solid tongue_solid(const TonguePart& tongue);
+
+/// The rivet about the z axis from z = 0 up. Checked as plate_solid() is. Throws KernelFailure naming the rivet.
+TopoDS_Solid rivet_solid(const RivetPart& rivet);
 
 }  // namespace reedwright

@@ -1,14 +1,12 @@
 #include "cad_export/step_writer.hpp"
 
 #include "cad_export/palette.hpp"
-#include "cad_export/solids.hpp"
+#include "cad_export/xcaf_document.hpp"
+#include "core/plate/unique_names.hpp"
 
 #include <APIHeaderSection_MakeHeader.hxx>
 #include <Interface_HArray1OfHAsciiString.hxx>
 #include <Interface_Static.hxx>
-#include <Message.hxx>
-#include <Message_Messenger.hxx>
-#include <Message_PrinterOStream.hxx>
 #include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
 #include <STEPConstruct.hxx>
@@ -25,19 +23,11 @@
 #include <StepVisual_MechanicalDesignGeometricPresentationRepresentation.hxx>
 #include <StepVisual_PresentationStyleAssignment.hxx>
 #include <StepVisual_StyledItem.hxx>
-#include <TDF_LabelSequence.hxx>
-#include <TDataStd_Name.hxx>
-#include <TDocStd_Document.hxx>
 #include <Transfer_FinderProcess.hxx>
-#include <XCAFApp_Application.hxx>
-#include <XCAFDoc_DocumentTool.hxx>
-#include <XCAFDoc_ShapeTool.hxx>
 #include <XSControl_TransferWriter.hxx>
 #include <XSControl_WorkSession.hxx>
-#include <gp_Trsf.hxx>
-#include <mutex>
+#include <map>
 #include <sstream>
-#include <vector>
 
 namespace reedwright {
 
@@ -46,31 +36,8 @@ namespace {
 // A date in the file would make every run differ; this one says that none was recorded.
 constexpr const char* pinned_time = "1970-01-01T00:00:00";
 
-struct Part {
-    std::string name;
-    std::string material;
-    std::string occurrence;
-    TopoDS_Solid solid;
-    double height_mm;
-};
-
-// Part 21 allows only ASCII; the kernel would write other characters raw.
-std::string ascii(const std::string& text) {
-    std::string plain;
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if ((byte & 0xC0U) == 0x80U) continue;
-        plain += byte >= 0x20 && byte < 0x7F ? c : '?';
-    }
-    return plain;
-}
-
 Handle(TCollection_HAsciiString) kernel_text(const std::string& text) {
-    return new TCollection_HAsciiString(ascii(text).c_str());
-}
-
-void set_name(const TDF_Label& label, const std::string& name) {
-    TDataStd_Name::Set(label, TCollection_ExtendedString(ascii(name).c_str()));
+    return new TCollection_HAsciiString(ascii_text(text).c_str());
 }
 
 // The kernel's settings are global and a refused value leaves the old one.
@@ -79,36 +46,7 @@ void set_option(const char* option, const char* value) {
         throw Standard_Failure((std::string("it refuses ") + option + " = " + value).c_str());
 }
 
-// An XCAF document, closed with its writer's work.
-class Document {
-public:
-    Document() { XCAFApp_Application::GetApplication()->NewDocument("MDTV-XCAF", document_); }
-    ~Document() { XCAFApp_Application::GetApplication()->Close(document_); }
-    Document(const Document&) = delete;
-    Document& operator=(const Document&) = delete;
-
-    void assemble(const std::string& name, const std::vector<Part>& parts) {
-        XCAFDoc_DocumentTool::SetLengthUnit(document_, 1e-3);
-        const Handle(XCAFDoc_ShapeTool) shapes = XCAFDoc_DocumentTool::ShapeTool(document_->Main());
-        const TDF_Label assembly = shapes->NewShape();
-        set_name(assembly, name);
-        for (const Part& part : parts) {
-            const TDF_Label product = shapes->AddShape(part.solid, false);
-            set_name(product, part.name);
-            gp_Trsf lift;
-            lift.SetTranslation(gp_Vec(0.0, 0.0, part.height_mm));
-            set_name(shapes->AddComponent(assembly, product, TopLoc_Location(lift)), part.occurrence);
-        }
-        shapes->UpdateAssemblies();
-    }
-
-    const Handle(TDocStd_Document) & handle() const { return document_; }
-
-private:
-    Handle(TDocStd_Document) document_;
-};
-
-Handle(StepRepr_RepresentationItem) item_of(const Part& part, const Handle(XSControl_WorkSession) & session) {
+Handle(StepRepr_RepresentationItem) item_of(const Product& part, const Handle(XSControl_WorkSession) & session) {
     Handle(StepRepr_RepresentationItem) item =
         STEPConstruct::FindEntity(session->TransferWriter()->FinderProcess(), part.solid);
     if (item.IsNull()) throw KernelFailure(part.name, "it was not transferred");
@@ -116,9 +54,10 @@ Handle(StepRepr_RepresentationItem) item_of(const Part& part, const Handle(XSCon
 }
 
 // The kernel's own colour writer orders styles by memory address.
-void add_colours(const std::vector<Part>& parts, const Handle(XSControl_WorkSession) & session,
+void add_colours(const ProductTree& tree, const Handle(XSControl_WorkSession) & session,
                  const Handle(StepData_StepModel) & model) {
-    for (const Part& part : parts) {
+    for (const Product& part : tree) {
+        if (!part.is_part()) continue;
         STEPConstruct_Styles styles(session);
         const Colour colour = colour_of(alloy_class(part.material));
         const Quantity_Color srgb(colour.red, colour.green, colour.blue, Quantity_TOC_sRGB);
@@ -136,18 +75,19 @@ void add_colours(const std::vector<Part>& parts, const Handle(XSControl_WorkSess
 
 // Names that the kernel leaves out, and the occurrences' numbers, which it counts on through the
 // life of the process.
-void complete_names(const std::vector<Part>& parts, const Handle(XSControl_WorkSession) & session,
+void complete_names(const ProductTree& tree, const Handle(XSControl_WorkSession) & session,
                     const Handle(StepData_StepModel) & model) {
-    for (const Part& part : parts) item_of(part, session)->SetName(kernel_text(part.name));
+    std::map<std::string, std::string> materials;
+    for (const Product& product : tree) {
+        if (product.is_part()) item_of(product, session)->SetName(kernel_text(product.name));
+        materials[ascii_text(product.name)] = product.material;
+    }
     int occurrences = 0;
     for (int i = 1; i <= model->NbEntities(); ++i) {
         const auto occurrence = Handle(StepRepr_NextAssemblyUsageOccurrence)::DownCast(model->Value(i));
         if (!occurrence.IsNull()) occurrence->SetId(kernel_text(std::to_string(++occurrences)));
         const auto product = Handle(StepBasic_Product)::DownCast(model->Value(i));
-        if (product.IsNull()) continue;
-        for (const Part& part : parts)
-            if (product->Name()->String() == ascii(part.name).c_str())
-                product->SetDescription(kernel_text(part.material));
+        if (!product.IsNull()) product->SetDescription(kernel_text(materials[product->Name()->ToCString()]));
     }
 }
 
@@ -170,7 +110,7 @@ void pin_header(const std::string& name, const Handle(StepData_StepModel) & mode
     header.Apply(model);
 }
 
-std::string text_of(const std::string& name, const std::vector<Part>& parts, StepSchema schema) {
+std::string text_of(const ProductTree& tree, StepSchema schema) {
     STEPCAFControl_Writer writer;
     set_option("write.step.schema", schema == StepSchema::ap242 ? "AP242DIS" : "AP214IS");
     set_option("write.step.unit", "MM");
@@ -181,14 +121,14 @@ std::string text_of(const std::string& name, const std::vector<Part>& parts, Ste
     writer.ChangeWriter().Model(true);
     writer.SetColorMode(false);
 
-    Document document;
-    document.assemble(name, parts);
+    const std::string& name = tree.back().name;
+    const XcafDocument document(tree);
     if (!writer.Transfer(document.handle())) throw KernelFailure(name, "the assembly was not transferred");
 
     const Handle(XSControl_WorkSession) session = writer.Writer().WS();
     const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
-    add_colours(parts, session, model);
-    complete_names(parts, session, model);
+    add_colours(tree, session, model);
+    complete_names(tree, session, model);
     pin_header(name, model);
 
     // Not through the kernel's file writer: a stream leaves no file behind.
@@ -202,19 +142,11 @@ std::string text_of(const std::string& name, const std::vector<Part>& parts, Ste
 
 }  // namespace
 
-std::string step_of_blank(const ReedBlank& blank, StepSchema schema) {
-    // The kernel's settings and its application are of the whole process.
-    static std::mutex kernel;
-    const std::lock_guard<std::mutex> alone(kernel);
-    Message::DefaultMessenger()->RemovePrinters(STANDARD_TYPE(Message_PrinterOStream));
-
-    const std::vector<Part> parts{{blank.plate.name, blank.plate.material, "plate", plate_solid(blank.plate), 0.0},
-                                  {blank.tongue.name, blank.tongue.material, "tongue", tongue_solid(blank.tongue),
-                                   in(blank.plate.thickness, millimetre)}};
+std::string step_of_tree(const ProductTree& tree, StepSchema schema) {
     try {
-        return text_of(blank.name, parts, schema);
+        return text_of(tree, schema);
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(blank.name, failure.GetMessageString());
+        throw KernelFailure(tree.back().name, failure.GetMessageString());
     }
 }
 

@@ -1,6 +1,7 @@
 #include "core/plate/plate_set.hpp"
 
 #include "core/input/diagnostic.hpp"
+#include "core/plate/plate_clashes.hpp"
 #include "core/quantity/quantity_text.hpp"
 
 #include <fmt/format.h>
@@ -81,7 +82,9 @@ private:
         Plate plate;
         plate.inner = std::find(rules_.inner.begin(), rules_.inner.end(), row) != rules_.inner.end();
         plate.blank.name = ascii_name(row + " plate");
-        const Length first = rules_.first.value_or(0.5 * rules_.spacing + rules_.edge);
+        // Fixings in the corners stand beside the outer cells, which are narrower than the spacing.
+        const Length beside = rules_.fixing_inset ? *rules_.fixing_inset + 0.5 * rules_.fixing_diameter : zero;
+        const Length first = rules_.first.value_or(0.5 * rules_.spacing + std::max(rules_.edge, beside));
         // Root lines, length and width are those of all rows, so that the plates lie on one another.
         const Length root_line = root_line_of([](const PlateReed&) { return true; });
         for (std::size_t i = 0; i < reeds_.size(); ++i) {
@@ -106,6 +109,10 @@ private:
         for (const std::string& row : rows_)
             for (std::size_t i = 0; i < reeds_.size(); ++i)
                 if (reeds_[i].cell == cell && reeds_[i].row == row) here.push_back(i);
+        if (here.empty()) {
+            fault(fmt::format("cell {}: it has no reed, but cell {} has", cell, last_cell_), "cells without a gap");
+            return plate;
+        }
         Length widest = zero;
         Length front = zero;
         for (const std::size_t i : here) {
@@ -136,8 +143,8 @@ private:
         const PlateReed& one = reeds_[index];
         const ReedBlank& blank = blanks_[index];
         PlacedTongue placed{index, one.cell, one.row, root, upper, blank.tongue, {}, {}};
-        placed.part.name = ascii_name(
-            fmt::format("tongue {} {} {}", one.cell, one.row, one.reed.note ? one.reed.note->name() : std::string()));
+        const std::string note = one.reed.note ? fmt::format(" {}", one.reed.note->name()) : std::string();
+        placed.part.name = ascii_name(fmt::format("tongue {} {}{}", one.cell, one.row, note));
         placed.slot = turned(blank.plate.slots.front(), root, upper);
         for (const Hole& hole : blank.plate.holes)
             placed.rivets.push_back({turned(hole.centre, root, upper), hole.diameter});
@@ -261,6 +268,8 @@ PlateSet lay_out_plates(const std::vector<PlateReed>& reeds, const PlateRules& r
     PlateSet set;
     set.plates = Layout(reeds, rules).plates();
     if (comb && rules.carries == PlateCarries::row) set.comb = comb_of(set.plates, rules, *comb);
+    std::vector<Diagnostic> clashes = clashes_of(set);
+    if (!clashes.empty()) throw InputError(std::move(clashes));
     return set;
 }
 

@@ -25,7 +25,8 @@ struct PlateRules {
     PlateCarries carries = PlateCarries::row;
     /// From the middle of a reed to that of the next.
     Length spacing = 7.5 * millimetre;
-    /// A plate of a row: from its left edge to the middle of the first cell; left out: half a spacing and the edge.
+    /// A plate of a row: from its left edge to the middle of the first cell; left out: half a spacing, and the edge
+    /// or the fixings in the corners, whichever takes more.
     std::optional<Length> first;
     /// From the plate's back edge to the root lines; left out: the longest pad and the edge.
     std::optional<Length> root_line;
@@ -51,7 +52,7 @@ struct CombRules {
     Length height = 6.0 * millimetre;
     Length cell_width = 5.5 * millimetre;
     /// From the plate's back edge to the cells' closed ends.
-    Length cell_back = 3.0 * millimetre;
+    Length cell_back = 1.5 * millimetre;
 };
 
 /// A reed and its place, as plates are laid out from it.
@@ -112,7 +113,8 @@ struct PlateSet {
 /// from the back edge. Cells are counted from the left. In a plate of a cell the rows stand side by side in their
 /// order, the first on the upper face, the next on the lower, and so on.
 /// Throws InputError with every part that cannot be drawn: a slot longer or wider than a stated plate, slots that meet
-/// their neighbours, plates of a row whose reeds differ in plate thickness or material.
+/// their neighbours, plates of a row whose reeds differ in plate thickness or material, and all that clashes_of()
+/// finds.
 PlateSet lay_out_plates(const std::vector<PlateReed>& reeds, const PlateRules& rules,
                         const std::optional<CombRules>& comb);
 

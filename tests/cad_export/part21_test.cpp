@@ -24,6 +24,7 @@ std::string fault_of(const std::string& text) {
         const part21::Records records = part21::read_records(text);
         part21::require_millimetres(records);
         part21::read_solids(records);
+        part21::read_assembly(records);
     } catch (const part21::Fault& fault) {
         return fault.what();
     }
@@ -108,6 +109,23 @@ TEST(Part21Reader, finds_a_file_in_another_unit_or_without_one) {
     EXPECT_EQ(fault_of(changed(sound_text(), "LENGTH_UNIT()", ".MILLI.", "$")), "lengths are not in millimetres");
     EXPECT_EQ(fault_of(changed(sound_text(), "GLOBAL_UNIT_ASSIGNED_CONTEXT", "(#24,", "(")),
               "a context needs one unit of length and one of angle");
+}
+
+TEST(Part21Reader, finds_an_occurrence_without_a_place_or_with_that_of_other_products) {
+    EXPECT_THAT(fault_of(changed(sound_text(), "", "CONTEXT_DEPENDENT_SHAPE_REPRESENTATION", "SOMETHING_ELSE")),
+                HasSubstr("an occurrence has no place"));
+    const std::string text = sound_text();
+    const std::size_t first = text.find("REPRESENTATION_RELATIONSHIP('','',#") + 35;
+    const std::string child = text.substr(first, text.find(',', first) - first);
+    const std::string parent = text.substr(first + child.size() + 2, text.find(')', first) - first - child.size() - 2);
+    EXPECT_THAT(fault_of(changed(text, "", "'','',#" + child + ",#" + parent, "'','',#" + parent + ",#" + child)),
+                HasSubstr("a placement does not join its products"));
+}
+
+TEST(Part21Reader, finds_an_axis_that_is_not_square) {
+    // The tongue's place: the plate's, lifted by its thickness.
+    EXPECT_THAT(fault_of(changed(sound_text(), "CARTESIAN_POINT('',(0.,0.,0.95))", "(1.,0.,-0.)", "(0.6,0.,0.8)")),
+                HasSubstr("its axes are not square"));
 }
 
 TEST(Part21Reader, finds_text_that_ends_too_early) {

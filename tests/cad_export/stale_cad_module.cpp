@@ -3,7 +3,7 @@
 
 extern "C" const reedwright::CadInterface* reedwright_cad_interface() {
     static constexpr reedwright::CadInterface interface {
-        reedwright::cad_interface_version + 1, nullptr
+        reedwright::cad_interface_version + 1, nullptr, nullptr
     };
     return &interface;
 }

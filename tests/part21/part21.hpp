@@ -2,6 +2,7 @@
 // solids bounded by planes and cylinders. Whatever it does not know or finds unsound it refuses.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <map>
 #include <stdexcept>
@@ -61,6 +62,28 @@ struct Solid {
 
 /// Throws Fault for a solid that is not sound, or not of planes, cylinders, lines and circles.
 std::vector<Solid> read_solids(const Records& records);
+
+/// Where a product stands: its axes and its origin in the frame of the file's root.
+struct Place {
+    std::array<std::array<double, 3>, 3> axes;
+    std::array<double, 3> origin;
+
+    std::array<double, 3> of(const std::array<double, 3>& point) const;
+};
+
+/// One occurrence of a product.
+struct Occurrence {
+    std::string name;
+    std::string product;
+    /// Name of the product that holds it.
+    std::string parent;
+    Place place;
+};
+
+/// All occurrences in the tree under the one product that nothing holds, from the top down; an occurrence in an
+/// assembly that itself occurs twice is told twice. Throws Fault when there is no such tree, an axis is not square to
+/// the others, or a placement does not join the shapes of its two products.
+std::vector<Occurrence> read_assembly(const Records& records);
 
 /// Throws Fault unless every geometric context counts length in millimetres and angles in radians.
 void require_millimetres(const Records& records);
