@@ -47,6 +47,30 @@ struct SideFrame {
     }
 };
 
+// Whether a straight piece enters a rectangle, the share of it inside being cut down edge by edge; an arc counts as the
+// square around its circle.
+bool crosses(const Rectangle& box, const Piece& piece) {
+    if (piece.sweep != 0.0)
+        return overlap(box, Rectangle{piece.centre.x_mm, piece.centre.y_mm, piece.centre.x_mm, piece.centre.y_mm}.grown(
+                                piece.radius_mm));
+    double enters = 0.0;
+    double leaves = 1.0;
+    const auto cut = [&](double from, double to, double low, double high) {
+        const double along = to - from;
+        if (std::abs(along) < 1e-9) {
+            if (from <= low || from >= high) leaves = -1.0;
+            return;
+        }
+        const double first = (low - from) / along;
+        const double last = (high - from) / along;
+        enters = std::max(enters, std::min(first, last));
+        leaves = std::min(leaves, std::max(first, last));
+    };
+    cut(piece.from.x_mm, piece.to.x_mm, box.left_mm, box.right_mm);
+    cut(piece.from.y_mm, piece.to.y_mm, box.top_mm, box.bottom_mm);
+    return enters < leaves;
+}
+
 void set_label(Figure& figure, const SideFrame& frame, double along_mm, double out_mm, const std::string& words) {
     const double down_mm = middle_of_capitals_mm(body_mm);
     const Point at = frame.at(along_mm, out_mm);
@@ -106,8 +130,10 @@ void dimension_across(Figure& figure, Point from, Point to, double line_x_mm, co
         figure.text({line_x_mm - 0.8, 0.5 * (top_mm + bottom_mm)}, words, {body_mm, Align::middle, true, false});
         return;
     }
-    // Too low for the number: beside the line, where it reads upright.
-    figure.text({line_x_mm + 1.6, 0.5 * (top_mm + bottom_mm) + middle_of_capitals_mm(body_mm)}, words);
+    // Too low for the number: beside the line, away from what it measures, where it reads upright.
+    const bool left = line_x_mm < from.x_mm;
+    figure.text({line_x_mm + (left ? -1.6 : 1.6), 0.5 * (top_mm + bottom_mm) + middle_of_capitals_mm(body_mm)}, words,
+                {body_mm, left ? Align::right : Align::left, false, false});
 }
 
 void led_note(Figure& figure, Point at, Point elbow, const std::string& words) {
@@ -164,17 +190,27 @@ void ordinates(Figure& figure, Side side, std::vector<Ordinate> labels, const Or
     }
 }
 
+void NumberPlacer::keep_clear(const Figure& figure) {
+    for (const Label& label : figure.labels()) keep_clear(label.box);
+    for (const Shape& shape : figure.shapes()) lines_.insert(lines_.end(), shape.pieces.begin(), shape.pieces.end());
+}
+
 bool NumberPlacer::is_free(const Rectangle& box) const {
+    constexpr double half_line_mm = 0.25;
+    const Rectangle wider = box.grown(half_line_mm);
+    if (std::any_of(lines_.begin(), lines_.end(), [&](const Piece& line) { return crosses(wider, line); }))
+        return false;
     return std::none_of(taken_.begin(), taken_.end(), [&](const Rectangle& one) { return overlap(one, box); });
 }
 
-Rectangle NumberPlacer::place(Figure& figure, Point at, double radius_mm, const std::string& words) {
+bool NumberPlacer::place(Figure& figure, Point at, double radius_mm, const std::string& words) {
     const double half_mm = 0.5 * figure.ruler()->width_mm(words, body_mm);
     const double down_mm = middle_of_capitals_mm(body_mm);
     // Right, left, below, above, then between; then all of them farther away.
-    constexpr std::array<double, 8> turns{0.0, 1.0, 0.5, -0.5, 0.25, 0.75, -0.25, -0.75};
-    constexpr double step_mm = 0.8;
-    constexpr double farthest_mm = 60.0;
+    constexpr std::array<double, 16> turns{0.0,   1.0,   0.5,    -0.5,   0.25,  0.75,  -0.25,  -0.75,
+                                           0.125, 0.875, -0.125, -0.875, 0.375, 0.625, -0.375, -0.625};
+    constexpr double step_mm = 0.4;
+    constexpr double farthest_mm = 7.0;
     for (double aside_mm = 0.5; aside_mm < farthest_mm; aside_mm += step_mm)
         for (const double turn : turns) {
             const double x = std::cos(turn * std::numbers::pi);
@@ -185,16 +221,15 @@ Rectangle NumberPlacer::place(Figure& figure, Point at, double radius_mm, const 
             const TextStyle style{body_mm, Align::middle, false, false};
             const Rectangle box = figure.box_of_text(base, words, style).grown(0.2);
             if (!is_free(box)) continue;
-            constexpr double far_mm = 3.0;
+            constexpr double far_mm = 1.7;
             if (aside_mm > far_mm)
                 figure.line({at.x_mm + radius_mm * x, at.y_mm + radius_mm * y},
                             {middle.x_mm - x * (half_mm + 0.4), middle.y_mm - y * (down_mm + 0.4)}, Pen::thin);
             figure.text(base, words, style);
             taken_.push_back(box);
-            return box;
+            return true;
         }
-    // Nowhere: the table gives the place all the same.
-    return {at.x_mm, at.y_mm, at.x_mm, at.y_mm};
+    return false;
 }
 
 }  // namespace reedwright::drawing

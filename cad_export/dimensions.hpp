@@ -46,14 +46,17 @@ double ordinate_room_mm(std::size_t labels);
 class NumberPlacer {
 public:
     void keep_clear(const Rectangle& box) { taken_.push_back(box); }
+    /// Every line and label of a figure, lines with half of their width.
+    void keep_clear(const Figure& figure);
     /// Sets a number near a round thing, touching nothing that is kept clear; farther away with a leader where it is
-    /// crowded. Returns the number's box.
-    Rectangle place(Figure& figure, Point at, double radius_mm, const std::string& words);
+    /// crowded. False, and nothing set, where there is no room within a few millimetres.
+    bool place(Figure& figure, Point at, double radius_mm, const std::string& words);
 
 private:
     bool is_free(const Rectangle& box) const;
 
     std::vector<Rectangle> taken_;
+    std::vector<Piece> lines_;
 };
 
 }  // namespace reedwright::drawing

@@ -22,13 +22,15 @@ namespace drawing {
 namespace {
 
 constexpr double between_views_mm = 10.0;
-constexpr double below_views_mm = 6.0;
-constexpr double notes_width_mm = 72.0;
+constexpr double below_views_mm = 5.0;
+constexpr double notes_width_mm = 76.0;
 // The least that is worth setting a detail or tables into.
-constexpr double least_detail_mm = 75.0;
+constexpr double least_detail_mm = 110.0;
 constexpr double least_tables_mm = 30.0;
-// Smaller plates stand at 2:1, several on a sheet.
-const Length small_plate = 40.0 * millimetre;
+constexpr double least_tables_width_mm = 75.0;
+// Plates shorter than the first stand several on a sheet; those smaller than the second at 2:1.
+const Length short_plate = 60.0 * millimetre;
+const Length small_plate = 25.0 * millimetre;
 
 struct Draft {
     TitleBlock title;
@@ -93,12 +95,12 @@ private:
     Paper chosen_paper() const {
         if (shop_.paper) return *shop_.paper;
         const Rectangle a4 = body_of(size_of(Paper::a4));
-        // Half of the height is for tables.
+        // Tables stand below, long ones of long plates in half of the height.
         const auto fits = [&](const Plate& plate) {
-            if (is_small(plate)) return true;
             try {
                 const Rectangle box = plan_view(subject_of(plate, shop_), 1.0, room_mm(a4), ruler_).bounds();
-                return box.width_mm() <= a4.width_mm() && box.height_mm() <= 0.5 * a4.height_mm();
+                return box.width_mm() <= a4.width_mm() &&
+                       box.height_mm() <= (is_short(plate) ? 0.7 : 0.5) * a4.height_mm();
             } catch (const std::invalid_argument&) {
                 return false;
             }
@@ -107,6 +109,7 @@ private:
         return std::all_of(plates.begin(), plates.end(), fits) ? Paper::a4 : Paper::a3;
     }
 
+    static bool is_short(const Plate& plate) { return plate.length < short_plate; }
     static bool is_small(const Plate& plate) { return plate.length < small_plate && plate.width < small_plate; }
 
     // Labels along a part leave room for those beside it.
@@ -140,8 +143,9 @@ private:
     }
 
     // Tables into what is left of a sheet, and onto further ones.
-    void finish(Figure body, const Rectangle& room, const TitleBlock& heads, std::vector<Table> tables) {
-        if (room.height_mm() >= least_tables_mm && room.width_mm() >= least_detail_mm) tables = set(body, room, tables);
+    void finish(Figure body, const FlowRoom& room, const TitleBlock& heads, std::vector<Table> tables) {
+        if (room.area.height_mm() >= least_tables_mm && room.area.width_mm() >= least_tables_width_mm)
+            tables = set(body, room, tables);
         drafts_.push_back({heads, std::move(body)});
         TitleBlock next = heads;
         next.scale = "none";
@@ -153,8 +157,8 @@ private:
     }
 
     // Tables wider than a room wait for the next sheet.
-    std::vector<Table> set(Figure& body, const Rectangle& room, const std::vector<Table>& tables) const {
-        if (!fit_width(tables, room)) return tables;
+    std::vector<Table> set(Figure& body, const FlowRoom& room, const std::vector<Table>& tables) const {
+        if (!fit_width(tables, room.area)) return tables;
         Flowed flowed = flow(tables, room, ruler_);
         body.add(flowed.figure, {0.0, 0.0});
         return std::move(flowed.left);
@@ -162,7 +166,7 @@ private:
 
     // Every table fits the width of a whole sheet.
     std::vector<Table> set_whole(Figure& body, const std::vector<Table>& tables) const {
-        Flowed flowed = flow(tables, body_, ruler_);
+        Flowed flowed = flow(tables, {body_, {}}, ruler_);
         body.add(flowed.figure, {0.0, 0.0});
         return std::move(flowed.left);
     }
@@ -174,19 +178,23 @@ private:
 
     std::vector<Table> tables_of(const PlateGroup& group) const {
         std::vector<Table> tables{slot_table(group, shop_), hole_table(group, shop_)};
-        std::vector<std::string> first{
+        for (Table& table : plate_notes()) tables.push_back(std::move(table));
+        return tables;
+    }
+
+    std::vector<Table> plate_notes() const {
+        const std::vector<std::string> first{
             "All lengths in millimetres, x and y from the datum at the lower left corner.",
             "Slots are dimensioned from the root line to their end at the tip; the files for "
             "cutting give their edges exactly."};
-        for (Table& table : notes(shop_, first, notes_width_mm, *ruler_)) tables.push_back(std::move(table));
-        return tables;
+        return notes(shop_, first, notes_width_mm, *ruler_);
     }
 
     void draw_plates() {
         const auto& plates = shop_.plates.plates;
         for (std::size_t i = 0; i < plates.size();) {
-            if (is_small(plates[i]))
-                i = draw_small_plates(i);
+            if (is_short(plates[i]))
+                i = draw_short_plates(i);
             else
                 draw_plate(plates[i++]);
         }
@@ -200,6 +208,7 @@ private:
         body.add(view, {body_.left_mm - box.left_mm, body_.top_mm - box.top_mm});
         Rectangle room = body_;
         room.top_mm += box.height_mm() + below_views_mm;
+        std::optional<Point> higher;
         const double beside_mm = body_.width_mm() - box.width_mm() - between_views_mm;
         if (!plate.tongues.empty()) {
             const PlacedTongue& tongue = plate.tongues.front();
@@ -210,13 +219,15 @@ private:
             const Rectangle at = detail.bounds();
             if (beside) {
                 body.add(detail, {body_.right_mm - at.right_mm, body_.top_mm - at.top_mm});
-                room.top_mm = body_.top_mm + std::max(box.height_mm(), at.height_mm()) + below_views_mm;
+                const double below_mm = body_.top_mm + at.height_mm() + below_views_mm;
+                if (below_mm < room.top_mm) higher = Point{body_.right_mm - at.width_mm(), below_mm};
+                room.top_mm = std::max(room.top_mm, below_mm);
             } else if (at.height_mm() <= room.height_mm()) {
                 body.add(detail, {body_.left_mm - at.left_mm, room.top_mm - at.top_mm});
                 room.left_mm += at.width_mm() + between_views_mm;
             }
         }
-        finish(std::move(body), room,
+        finish(std::move(body), {room, higher},
                title(plate.blank.name, plate.blank.material, thickness_text(plate.blank.thickness), scale_text(scale)),
                tables_of({&plate}));
     }
@@ -234,29 +245,37 @@ private:
         for (const Plate* plate : group) {
             const PlanSubject subject = subject_of(*plate, shop_, number);
             double scale = 1.0;
-            views.push_back(fitting_view(subject, true, scale));
+            views.push_back(fitting_view(subject, is_small(*plate), scale));
             scales.push_back(scale_text(scale));
             number += subject.holes.size();
         }
         const Plate& first = *group.front();
-        if (!first.tongues.empty()) {
+        // Once is enough for plates of one kind.
+        if (&first == &shop_.plates.plates.front() && !first.tongues.empty()) {
             constexpr double widest_mm = 130.0;
-            constexpr double highest_mm = 75.0;
+            constexpr double highest_mm = 70.0;
             const PlacedTongue& tongue = first.tongues.front();
             views.push_back(
                 slot_detail(tongue, first.blank.thickness, shop_.reeds.at(tongue.reed), widest_mm, highest_mm, ruler_));
         }
-        GroupBody result{in_rows(views, body_.width_mm(), ruler_), body_, distinct(scales)};
+        GroupBody result{in_rows(views, left_of_notes().width_mm(), ruler_), left_of_notes(), distinct(scales)};
         result.room.top_mm += result.views.bounds().height_mm() + below_views_mm;
         return result;
     }
 
+    // Short plates leave a column of the sheet to the notes.
+    Rectangle left_of_notes() const {
+        Rectangle left = body_;
+        left.right_mm -= notes_width_mm + between_views_mm;
+        return left;
+    }
+
     // As many of the following plates as stand on one sheet with their tables. Returns the next.
-    std::size_t draw_small_plates(std::size_t first) {
+    std::size_t draw_short_plates(std::size_t first) {
         const auto& plates = shop_.plates.plates;
         PlateGroup group{&plates[first]};
         GroupBody body = views_of(group);
-        for (std::size_t i = first + 1; i < plates.size() && is_small(plates[i]); ++i) {
+        for (std::size_t i = first + 1; i < plates.size() && is_short(plates[i]); ++i) {
             const PlateBlank& blank = plates[i].blank;
             if (blank.material != plates[first].blank.material ||
                 mm_text(blank.thickness) != mm_text(plates[first].blank.thickness))
@@ -264,9 +283,9 @@ private:
             PlateGroup more = group;
             more.push_back(&plates[i]);
             GroupBody larger = views_of(more);
-            const std::vector<Table> tables = tables_of(more);
+            const std::vector<Table> tables{slot_table(more, shop_), hole_table(more, shop_)};
             if (larger.room.height_mm() < least_tables_mm || !fit_width(tables, larger.room) ||
-                !flow(tables, larger.room, ruler_).left.empty())
+                !flow(tables, {larger.room, {}}, ruler_).left.empty())
                 break;
             group = std::move(more);
             body = std::move(larger);
@@ -274,12 +293,18 @@ private:
         const Rectangle box = body.views.bounds();
         Figure placed(ruler_);
         placed.add(body.views, {body_.left_mm - box.left_mm, body_.top_mm - box.top_mm});
+        Rectangle column = body_;
+        column.left_mm = column.right_mm - notes_width_mm;
+        Flowed beside = flow(plate_notes(), {column, {}}, ruler_);
+        placed.add(beside.figure, {0.0, 0.0});
+        std::vector<Table> tables{slot_table(group, shop_), hole_table(group, shop_)};
+        tables.insert(tables.end(), beside.left.begin(), beside.left.end());
         const std::string part = group.size() == 1
                                      ? group.front()->blank.name
                                      : fmt::format("{} to {}", group.front()->blank.name, group.back()->blank.name);
-        finish(std::move(placed), body.room,
+        finish(std::move(placed), {body.room, {}},
                title(part, group.front()->blank.material, thickness_text(group.front()->blank.thickness), body.scale),
-               tables_of(group));
+               std::move(tables));
         return first + group.size();
     }
 
@@ -295,7 +320,7 @@ private:
         const std::vector<std::string> first{
             "All lengths in millimetres, x and y from the datum at the lower left corner."};
         for (Table& table : notes(shop_, first, notes_width_mm, *ruler_)) tables.push_back(std::move(table));
-        finish(std::move(body), room,
+        finish(std::move(body), {room, {}},
                title(comb.blank.name, comb.blank.material, thickness_text(comb.blank.thickness), scale_text(scale)),
                std::move(tables));
     }
@@ -318,7 +343,8 @@ private:
             const Figure views = in_rows(here, body_.width_mm(), ruler_);
             Figure body(ruler_);
             body.add(views, {body_.left_mm - views.bounds().left_mm, body_.top_mm - views.bounds().top_mm});
-            drafts_.push_back({title("tongues, kinds of profile", material, "as drawn", "as stated"), std::move(body)});
+            drafts_.push_back(
+                {title("tongues, kinds of profile", material, "see table", "as stated"), std::move(body)});
             here.clear();
         };
         for (const Figure& kind : kinds) {

@@ -11,6 +11,10 @@ std::string mm_text(Length length) {
     return text == "-0.00" ? "0.00" : text;
 }
 
+std::string micrometre_text(Length length) {
+    return fmt::format("{:.3f}", in(length, millimetre));
+}
+
 std::string scale_text(double scale) {
     return scale >= 1.0 ? fmt::format("{:g}:1", scale) : fmt::format("1:{:g}", 1.0 / scale);
 }

@@ -9,6 +9,8 @@ namespace reedwright::drawing {
 
 /// A length in millimetres without its unit: at least two decimals, a third where it is not zero.
 std::string mm_text(Length length);
+/// Likewise with three decimals always: the thickness of strip.
+std::string micrometre_text(Length length);
 /// "1:1", "5:1", "1:2".
 std::string scale_text(double scale);
 /// A pitch in hertz with two decimals, without its unit.

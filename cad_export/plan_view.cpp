@@ -81,11 +81,13 @@ public:
         draw_part();
         draw_middles();
         draw_ordinates();
-        number_holes();
-        const double caption_mm = std::max(box_.width_mm(), 70.0);
+        const std::string unnumbered = number_holes();
+        const double caption_mm = std::max(box_.width_mm(), 45.0);
+        // Below a narrow part the caption begins with the labels beside it.
+        const double left_mm = box_.width_mm() < 45.0 ? figure_.bounds().left_mm : 0.0;
         double y_mm = figure_.bounds().bottom_mm + 5.0;
-        for (const std::string& line : figure_.ruler()->wrapped(subject_.caption, body_mm, caption_mm)) {
-            figure_.text({0.0, y_mm}, line);
+        for (const std::string& line : figure_.ruler()->wrapped(subject_.caption + unnumbered, body_mm, caption_mm)) {
+            figure_.text({left_mm, y_mm}, line);
             y_mm += 4.2;
         }
         return std::move(figure_);
@@ -106,9 +108,6 @@ private:
         figure_.shape(shape_of(subject_.outline, scale_.factor, Pen::visible));
         for (const NumberedHole& one : subject_.holes) {
             draw_hole(figure_, one.hole, scale_);
-            const Point at = scale_(one.hole.centre);
-            const double radius_mm = 0.5 * scale_(one.hole.diameter);
-            placer_.keep_clear(Rectangle{at.x_mm, at.y_mm, at.x_mm, at.y_mm}.grown(radius_mm + 0.3));
         }
         // The datum's mark.
         figure_.circle({0.0, 0.0}, 1.3, Pen::thin);
@@ -118,7 +117,6 @@ private:
         for (const NamedMiddle& middle : subject_.middles) {
             const double x_mm = scale_(middle.x);
             figure_.line({x_mm, -scale_(middle.front)}, {x_mm, 0.0}, Pen::centre);
-            keep_line_clear({x_mm, box_.top_mm}, {x_mm, 0.0});
         }
         std::vector<Ordinate> names;
         for (const NamedMiddle& middle : subject_.middles)
@@ -141,28 +139,36 @@ private:
             const Point at = scale_(one.hole.centre);
             const double beside_mm = 0.5 * scale_(one.hole.diameter) + cross_mm + 0.4;
             across.push_back({{at.x_mm, at.y_mm + beside_mm, mm_text(one.hole.centre.x)}, ""});
-            up.push_back({{at.y_mm, at.x_mm - beside_mm, mm_text(one.hole.centre.y)}, one.ordinate});
+            up.push_back({{at.y_mm, at.x_mm - beside_mm, mm_text(one.hole.centre.y)}, one.rivet ? "rivets" : ""});
         }
         for (const Level& level : subject_.levels)
             up.push_back({{-scale_(level.y), scale_(level.from_x), mm_text(level.y)}, level.what});
         const std::vector<Ordinate> below = merged(across, true);
         const std::vector<Ordinate> beside = merged(up, false);
-        for (const Ordinate& label : below) keep_line_clear({label.along_mm, label.from_mm}, {label.along_mm, 0.0});
-        for (const Ordinate& label : beside) keep_line_clear({label.from_mm, label.along_mm}, {0.0, label.along_mm});
         ordinates(figure_, Side::below, below, room_around(box_.left_mm, box_.right_mm, below.size(), room_mm_, 0.0));
         ordinates(figure_, Side::left, beside, room_around(box_.top_mm, box_.bottom_mm, beside.size(), 1e3, 0.0));
     }
 
-    void number_holes() {
-        for (const Label& label : figure_.labels()) placer_.keep_clear(label.box);
-        for (const NumberedHole& one : subject_.holes)
-            placer_.place(figure_, scale_(one.hole.centre), 0.5 * scale_(one.hole.diameter), one.number);
+    // Rivets are numbered all or none: some would leave the reader searching for the rest. Returns what the caption
+    // says of holes without a number.
+    std::string number_holes() {
+        placer_.keep_clear(figure_);
+        const Figure bare = figure_;
+        const NumberPlacer before = placer_;
+        if (number(true) && number(false)) return {};
+        figure_ = bare;
+        placer_ = before;
+        return number(false) ? "; rivet holes stand in the table by their places"
+                             : "; holes without a number stand in the table by their places";
     }
 
-    void keep_line_clear(Point from, Point to) {
-        placer_.keep_clear(Rectangle{std::min(from.x_mm, to.x_mm), std::min(from.y_mm, to.y_mm),
-                                     std::max(from.x_mm, to.x_mm), std::max(from.y_mm, to.y_mm)}
-                               .grown(0.1));
+    bool number(bool rivets) {
+        bool all = true;
+        for (const NumberedHole& one : subject_.holes)
+            if (one.rivet == rivets)
+                all =
+                    placer_.place(figure_, scale_(one.hole.centre), 0.5 * scale_(one.hole.diameter), one.number) && all;
+        return all;
     }
 
     const PlanSubject& subject_;
@@ -210,10 +216,10 @@ PlanSubject subject_of(const Plate& plate, const ShopSheet& shop, std::size_t fi
         subject.middles.push_back({tongue.root.x, slot.front, fmt::format("{} {}", reed.place, reed.note)});
         subject.levels.push_back({tongue.root.y, slot.left, "root line"});
         for (const Hole& rivet : tongue.rivets)
-            subject.holes.push_back({rivet, fmt::format("{}", number++), "rivet, " + reed.place, "rivets"});
+            subject.holes.push_back({rivet, fmt::format("{}", number++), "rivet, " + reed.place, true});
     }
     for (const Hole& fixing : plate.fixings)
-        subject.holes.push_back({fixing, fmt::format("{}", number++), shop.fixing, ""});
+        subject.holes.push_back({fixing, fmt::format("{}", number++), shop.fixing, false});
     return subject;
 }
 
@@ -229,7 +235,7 @@ PlanSubject subject_of(const Comb& comb, const ShopSheet& shop) {
     }
     std::size_t number = 1;
     for (const Hole& hole : comb.blank.holes)
-        subject.holes.push_back({hole, fmt::format("{}", number++), shop.fixing, ""});
+        subject.holes.push_back({hole, fmt::format("{}", number++), shop.fixing, false});
     return subject;
 }
 

@@ -18,8 +18,7 @@ struct NumberedHole {
     Hole hole;
     std::string number;
     std::string purpose;
-    /// What its ordinate says after the number; may be empty.
-    std::string ordinate;
+    bool rivet;
 };
 
 /// A slot or cell: its name stands beyond the front edge, its middle is dimensioned at the back edge.

@@ -7,11 +7,11 @@ namespace reedwright::drawing {
 
 namespace {
 
-constexpr double title_mm = 6.0;
+constexpr double title_mm = 5.0;
 constexpr double head_line_mm = 4.0;
 constexpr double cell_gap_mm = 1.2;
 constexpr double between_mm = 6.0;
-constexpr double below_mm = 4.0;
+constexpr double below_mm = 3.0;
 // Longer words are cut, so that every table fits the width of a sheet.
 constexpr double widest_cell_mm = 45.0;
 // Fewer rows than this do not begin a piece of a table unless they are all.
@@ -99,11 +99,73 @@ std::size_t rows_that_fit(const Table& table, double room_mm) {
     return rows < 1.0 ? 0 : std::min(table.rows.size(), static_cast<std::size_t>(rows));
 }
 
+struct FlowColumn {
+    double left_mm;
+    double right_mm;
+    /// Where the next table begins.
+    double next_mm;
+};
+
+// Where tables have been set in a room, in columns side by side.
+class FlowColumns {
+public:
+    explicit FlowColumns(const FlowRoom& room) : room_(room), height_mm_(room.area.height_mm()) {}
+
+    // Below others where the whole table has room, otherwise a new column; one that is longer than any column may
+    // begin below the last. None where it must wait for the next sheet.
+    FlowColumn* column_for(const Table& table, double width_mm) {
+        begin_below_wide_one(width_mm);
+        for (FlowColumn& column : columns_) {
+            const double right_mm = &column == &columns_.back() ? room_.area.right_mm : column.right_mm;
+            if (column.left_mm + width_mm <= right_mm + 1e-9 && rows_in(column, table) == table.rows.size())
+                return &column;
+        }
+        const FlowColumn next = next_column(width_mm);
+        const bool fits = next.right_mm <= room_.area.right_mm + 1e-9;
+        if (fits && rows_in(next, table) == table.rows.size()) {
+            columns_.push_back(next);
+            return &columns_.back();
+        }
+        if (rows_that_fit(table, height_mm_) == table.rows.size()) return nullptr;
+        if (!columns_.empty() && rows_in(columns_.back(), table) >= fewest_rows &&
+            columns_.back().left_mm + width_mm <= room_.area.right_mm + 1e-9)
+            return &columns_.back();
+        if (!fits || rows_in(next, table) == 0) return nullptr;
+        columns_.push_back(next);
+        return &columns_.back();
+    }
+
+    std::size_t rows_in(const FlowColumn& column, const Table& table) const {
+        return rows_that_fit(table, room_.area.bottom_mm - column.next_mm);
+    }
+
+private:
+    FlowColumn next_column(double width_mm) const {
+        const double left_mm = columns_.empty() ? room_.area.left_mm : columns_.back().right_mm + between_mm;
+        const bool higher = room_.higher && left_mm >= room_.higher->x_mm;
+        return {left_mm, left_mm + width_mm, higher ? room_.higher->y_mm : room_.area.top_mm};
+    }
+
+    // Below a table as wide as the sheet, narrow ones stand side by side.
+    void begin_below_wide_one(double width_mm) {
+        if (columns_.size() != 1 || next_column(width_mm).right_mm <= room_.area.right_mm + 1e-9) return;
+        if (columns_.front().right_mm - columns_.front().left_mm < 2.0 * width_mm + between_mm) return;
+        room_.area.top_mm = columns_.front().next_mm;
+        room_.higher.reset();
+        columns_.clear();
+    }
+
+    FlowRoom room_;
+    /// Before anything was set.
+    double height_mm_;
+    std::vector<FlowColumn> columns_;
+};
+
 }  // namespace
 
 Table text_table(const std::string& title, const std::vector<std::string>& paragraphs, double width_mm,
                  const TextRuler& ruler) {
-    Table table{title, {}, {}, 4.4, width_mm};
+    Table table{title, {}, {}, 4.2, width_mm};
     for (const std::string& paragraph : paragraphs)
         for (const std::string& line : ruler.wrapped(paragraph, body_mm, width_mm)) table.rows.push_back({line});
     return table;
@@ -120,40 +182,27 @@ double height_of(const Table& table, std::size_t rows) {
     return head_mm(table) + static_cast<double>(rows) * table.row_mm;
 }
 
-Flowed flow(const std::vector<Table>& tables, const Rectangle& area, const std::shared_ptr<const TextRuler>& ruler) {
+Flowed flow(const std::vector<Table>& tables, const FlowRoom& room, const std::shared_ptr<const TextRuler>& ruler) {
+    const Rectangle& area = room.area;
     Flowed result{Figure(ruler), {}};
-    double x_mm = area.left_mm;
-    double y_mm = area.top_mm;
-    double column_mm = 0.0;
-    const auto next_column = [&] {
-        x_mm += column_mm + between_mm;
-        y_mm = area.top_mm;
-        column_mm = 0.0;
-    };
+    FlowColumns columns(room);
     for (std::size_t t = 0; t < tables.size(); ++t) {
         Table table = tables[t];
-        const std::vector<double> widths = widths_of(table, *ruler);
         while (!table.rows.empty()) {
             const double width_mm = width_of(table, *ruler);
             if (width_mm > area.width_mm() + 1e-9) throw std::logic_error("a table is wider than its sheet");
-            std::size_t rows = rows_that_fit(table, area.bottom_mm - y_mm);
-            // Below others only whole, or as the beginning of a long table.
-            if (rows < std::min(fewest_rows, table.rows.size()) ||
-                (column_mm > 0.0 && x_mm + width_mm > area.right_mm + 1e-9))
-                rows = 0;
-            if (rows == 0 && column_mm > 0.0) {
-                next_column();
-                continue;
-            }
-            if (rows == 0 || x_mm + width_mm > area.right_mm + 1e-9) {
+            FlowColumn* column = columns.column_for(table, width_mm);
+            if (column == nullptr) {
                 result.left.push_back(table);
                 result.left.insert(result.left.end(), tables.begin() + static_cast<std::ptrdiff_t>(t) + 1,
                                    tables.end());
                 return result;
             }
-            result.figure.add(piece_of(table, rows, widths, ruler), {x_mm, y_mm});
-            y_mm += height_of(table, rows) + below_mm;
-            column_mm = std::max(column_mm, width_mm);
+            const std::size_t rows = columns.rows_in(*column, table);
+            result.figure.add(piece_of(table, rows, widths_of(table, *ruler), ruler),
+                              {column->left_mm, column->next_mm});
+            column->next_mm += height_of(table, rows) + below_mm;
+            column->right_mm = std::max(column->right_mm, column->left_mm + width_mm);
             table.rows.erase(table.rows.begin(), table.rows.begin() + static_cast<std::ptrdiff_t>(rows));
             constexpr const char* goes_on = ", continued";
             if (!table.title.empty() && !table.title.ends_with(goes_on)) table.title += goes_on;

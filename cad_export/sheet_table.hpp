@@ -21,7 +21,7 @@ struct Table {
     /// None: lines of text without rules.
     std::vector<Column> columns;
     std::vector<std::vector<std::string>> rows;
-    double row_mm = 4.6;
+    double row_mm = 4.5;
     /// Of lines of text.
     double text_width_mm = 0.0;
 };
@@ -39,8 +39,15 @@ struct Flowed {
     std::vector<Table> left;
 };
 
-/// Sets tables into an area from its top left corner, each below the one before or in a next column, broken where the
-/// area ends. Throws std::logic_error for a table that is wider than the area.
-Flowed flow(const std::vector<Table>& tables, const Rectangle& area, const std::shared_ptr<const TextRuler>& ruler);
+/// Room for tables below views: a rectangle, from some place on perhaps with a higher top.
+struct FlowRoom {
+    Rectangle area;
+    /// Columns from here on begin at this height.
+    std::optional<Point> higher;
+};
+
+/// Sets tables into a room from its top left corner, each below others where it has room or in a next column, broken
+/// where the room ends. Throws std::logic_error for a table that is wider than the room.
+Flowed flow(const std::vector<Table>& tables, const FlowRoom& room, const std::shared_ptr<const TextRuler>& ruler);
 
 }  // namespace reedwright::drawing

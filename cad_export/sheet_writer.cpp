@@ -143,7 +143,7 @@ std::string pdf_of(const std::vector<Sheet>& sheets, const std::string& title) {
     {
         const Surface surface(cairo_pdf_surface_create_for_stream(
             append, &text, sheets.front().width_mm * points_per_mm, sheets.front().height_mm * points_per_mm));
-        cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_5);
+        cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_4);
         cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
         cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "reedwright");
         // A date that cannot be read is left out of the file.

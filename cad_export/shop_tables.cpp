@@ -12,8 +12,8 @@ namespace reedwright::drawing {
 
 namespace {
 
-constexpr double handwriting_mm = 7.5;
-constexpr double handwriting_column_mm = 30.0;
+constexpr double handwriting_mm = 7.0;
+constexpr double handwriting_column_mm = 20.5;
 
 // The same on both ends: one number; otherwise root / tip, and the largest where it is elsewhere.
 std::string widths_text(Length root, Length tip, Length largest) {
@@ -23,16 +23,6 @@ std::string widths_text(Length root, Length tip, Length largest) {
     std::string text = at_root == at_tip ? at_root : at_root + " / " + at_tip;
     if (most != at_root && most != at_tip) text += ", largest " + most;
     return text;
-}
-
-std::vector<Column> named(bool several, std::vector<Column> columns) {
-    if (several) columns.insert(columns.begin(), {"plate", Align::left});
-    return columns;
-}
-
-std::vector<std::string> named(bool several, const Plate& plate, std::vector<std::string> cells) {
-    if (several) cells.insert(cells.begin(), plate.blank.name);
-    return cells;
 }
 
 std::vector<std::string> cells_of(const NumberedHole& one) {
@@ -58,41 +48,37 @@ bool one_bench(const ShopSheet& shop) {
 }  // namespace
 
 Table slot_table(const PlateGroup& plates, const ShopSheet& shop) {
-    const bool several = plates.size() > 1;
     Table table{"Slots",
-                named(several, {{"place", Align::left},
-                                {"note", Align::left},
-                                {"x of\nmiddle"},
-                                {"y of\nroot line"},
-                                {"length"},
-                                {"width"},
-                                {"corner\nradius"}}),
+                {{"place", Align::left},
+                 {"note", Align::left},
+                 {"x of\nmiddle"},
+                 {"y of\nroot line"},
+                 {"length"},
+                 {"width"},
+                 {"corner\nradius"}},
                 {}};
-    bool tapered = false;
     for (const Plate* plate : plates)
         for (const PlacedTongue& tongue : plate->tongues) {
             const ShopReed& reed = shop.reeds.at(tongue.reed);
             const SlotWidths widths = widths_of(tongue);
             const std::string width = widths_text(widths.root, widths.tip, widths.largest);
-            tapered = tapered || width.find('/') != std::string::npos;
-            table.rows.push_back(
-                named(several, *plate,
-                      {reed.place, reed.note, mm_text(tongue.root.x), mm_text(tongue.root.y),
-                       mm_text(box_of(tongue.slot).front - tongue.root.y), width, mm_text(tongue.slot.corner_radius)}));
+            if (width.find('/') != std::string::npos) table.columns[5].head = "width\nroot / tip";
+            table.rows.push_back({reed.place, reed.note, mm_text(tongue.root.x), mm_text(tongue.root.y),
+                                  mm_text(box_of(tongue.slot).front - tongue.root.y), width,
+                                  mm_text(tongue.slot.corner_radius)});
         }
-    if (tapered)
-        for (Column& column : table.columns)
-            if (column.head == "width") column.head = "width\nroot / tip";
     return table;
 }
 
 Table hole_table(const PlateGroup& plates, const ShopSheet& shop) {
-    const bool several = plates.size() > 1;
-    Table table{"Holes", named(several, hole_columns()), {}};
+    Table table{"Holes", hole_columns(), {}};
     std::size_t number = 1;
     for (const Plate* plate : plates) {
         const PlanSubject subject = subject_of(*plate, shop, number);
-        for (const NumberedHole& one : subject.holes) table.rows.push_back(named(several, *plate, cells_of(one)));
+        for (NumberedHole one : subject.holes) {
+            if (plates.size() > 1 && !one.rivet) one.purpose += ", " + plate->blank.name;
+            table.rows.push_back(cells_of(one));
+        }
         number += subject.holes.size();
     }
     return table;
@@ -128,10 +114,11 @@ Table tongue_table(const ShopSheet& shop, double widest_mm, const TextRuler& rul
     std::size_t most_stations = 0;
     for (const ShopReed& reed : shop.reeds) {
         most_stations = std::max(most_stations, reed.thickness.stations().size());
-        table.rows.push_back({reed.place, reed.note, hertz_text(reed.target), mm_text(reed.length()),
-                              widths_text(reed.width.at_root(), reed.width.at_tip(), reed.width.largest()),
-                              reed.gauge ? mm_text(*reed.gauge) : "min. " + mm_text(reed.thickness.largest()),
-                              mm_text(reed.rest_gap)});
+        table.rows.push_back(
+            {reed.place, reed.note, hertz_text(reed.target), mm_text(reed.length()),
+             widths_text(reed.width.at_root(), reed.width.at_tip(), reed.width.largest()),
+             (reed.gauge ? "" : "min. ") + micrometre_text(reed.gauge.value_or(reed.thickness.largest())),
+             mm_text(reed.rest_gap)});
     }
     // As many stations in a line as there is room for, at least one.
     const double station_mm = ruler.width_mm("88.88  0.888", body_mm) + 2.5;
@@ -140,7 +127,7 @@ Table tongue_table(const ShopSheet& shop, double widest_mm, const TextRuler& rul
                                     std::max(most_stations, std::size_t{1}));
     const std::size_t fixed = table.columns.size();
     for (std::size_t k = 0; k < in_line; ++k)
-        table.columns.push_back({k == 0 ? "from root\nthickness" : "", Align::right, station_mm});
+        table.columns.push_back({"from root\nthickness", Align::right, station_mm});
     std::vector<std::vector<std::string>> lines;
     for (std::size_t r = 0; r < shop.reeds.size(); ++r) {
         std::vector<std::string> line = table.rows[r];
@@ -150,7 +137,7 @@ Table tongue_table(const ShopSheet& shop, double widest_mm, const TextRuler& rul
                 lines.push_back(line);
                 line.assign(fixed, "");
             }
-            line.push_back(mm_text(stations[k].at) + "  " + fmt::format("{:.3f}", in(stations[k].value, millimetre)));
+            line.push_back(mm_text(stations[k].at) + "  " + micrometre_text(stations[k].value));
         }
         line.resize(fixed + in_line);
         lines.push_back(line);

@@ -11,7 +11,7 @@ namespace reedwright::drawing {
 
 using PlateGroup = std::vector<const Plate*>;
 
-/// Place, note, middle, root line, length, width and corner radius of every slot; of several plates, each named.
+/// Place, note, middle, root line, length, width and corner radius of every slot; places differ between plates.
 Table slot_table(const PlateGroup& plates, const ShopSheet& shop);
 /// Number, place, diameter and purpose of every hole, counted on from plate to plate.
 Table hole_table(const PlateGroup& plates, const ShopSheet& shop);

@@ -39,9 +39,12 @@ public:
         draw_plan();
         dimension_plan();
         draw_section();
-        figure_.text(
-            {paper(-pad_ - shown), figure_.bounds().bottom_mm + 5.0},
-            fmt::format("slot of {} {} and section along its middle, {}", reed_.place, reed_.note, scale_text(scale_)));
+        const Length clearance = slot_end_ - tongue_.part.width.length();
+        const double y_mm = figure_.bounds().bottom_mm + 5.0;
+        figure_.text({paper(-pad_ - shown), y_mm}, fmt::format("slot of {} {} and section along its middle, {}",
+                                                               reed_.place, reed_.note, scale_text(scale_)));
+        figure_.text({paper(-pad_ - shown), y_mm + 4.2},
+                     fmt::format("clearance {} all round the tongue", mm_text(clearance)));
         return std::move(figure_);
     }
 
@@ -99,10 +102,7 @@ private:
         const std::string corners =
             radius > zero ? fmt::format("corners R{}", mm_text(radius)) : std::string("corners sharp");
         const double in_arc_mm = 0.293 * paper(radius);
-        led_note(figure_, {end_mm - in_arc_mm, tip_half_mm - in_arc_mm}, {end_mm - 9.0, half_mm + 6.5}, corners);
-        const Length clearance = slot_end_ - tongue_.part.width.length();
-        figure_.text({end_mm - 9.0 - 0.5, half_mm + 12.5}, fmt::format("clearance {} all round", mm_text(clearance)),
-                     {body_mm, Align::right, false, false});
+        led_note(figure_, {end_mm - in_arc_mm, tip_half_mm - in_arc_mm}, {end_mm + 2.0, half_mm + 10.0}, corners);
     }
 
     // From the plate's upper face, y downward.

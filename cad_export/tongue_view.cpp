@@ -13,7 +13,9 @@ namespace reedwright::drawing {
 
 namespace {
 
-constexpr double highest_side_mm = 26.0;
+constexpr double highest_side_mm = 22.0;
+// Two kinds of tongue stand on a sheet.
+constexpr double largest_scale = 5.0;
 
 double usual_scale(double most) {
     constexpr std::array<double, 9> usual{200.0, 100.0, 50.0, 20.0, 10.0, 5.0, 2.0, 1.0, 0.5};
@@ -28,8 +30,8 @@ public:
         : part_(part), reed_(reed), figure_(ruler) {
         // Numbers stand beside the ends.
         constexpr double beside_mm = 40.0;
-        along_ = std::min(
-            10.0, usual_scale((widest_mm - beside_mm) / in(part.pad_length + part.thickness.length(), millimetre)));
+        along_ = std::min(largest_scale, usual_scale((widest_mm - beside_mm) /
+                                                     in(part.pad_length + part.thickness.length(), millimetre)));
         thick_ = usual_scale(highest_side_mm / in(part.thickness.largest(), millimetre));
     }
 
@@ -37,9 +39,13 @@ public:
         draw_side();
         draw_plan();
         const std::string caption =
-            fmt::format("tongue {} {}: {}; lengths {}, thickness {}", reed_.place, reed_.note,
+            fmt::format("tongue {} {}: {}, underside flat; lengths {}, thickness {}", reed_.place, reed_.note,
                         profile_family(part_.thickness), scale_text(along_), scale_text(thick_));
-        figure_.text({along(-part_.pad_length), figure_.bounds().bottom_mm + 5.5}, caption);
+        double y_mm = figure_.bounds().bottom_mm + 5.5;
+        for (const std::string& line : figure_.ruler()->wrapped(caption, body_mm, figure_.bounds().width_mm())) {
+            figure_.text({figure_.bounds().left_mm, y_mm}, line);
+            y_mm += 4.2;
+        }
         return std::move(figure_);
     }
 
@@ -62,7 +68,7 @@ private:
             const std::string at = mm_text(station.at);
             // A sharp step has one place and two thicknesses.
             if (below.empty() || below.back().words != at) below.push_back({along(station.at), 0.0, at});
-            above.push_back({along(station.at), -thick(station.value), mm_text(station.value)});
+            above.push_back({along(station.at), -thick(station.value), micrometre_text(station.value)});
         }
         below.front().words = "root " + below.front().words;
         below.back().words = "tip " + below.back().words;
@@ -72,9 +78,6 @@ private:
         const double low_mm = 0.5 * (back_mm + end_mm - room_mm);
         ordinates(figure_, Side::below, below, {low_mm, low_mm + room_mm, 0.0});
         ordinates(figure_, Side::above, above, {low_mm, low_mm + room_mm, top_mm});
-        figure_.text({back_mm - 2.0, -0.5 * thick(part_.thickness.at_root()) + 1.1}, "pad",
-                     {body_mm, Align::right, false, false});
-        figure_.text({end_mm + 3.0, 0.0}, "flat underside");
     }
 
     void draw_plan() {
