@@ -225,6 +225,8 @@ private:
             } else if (at.height_mm() <= room.height_mm()) {
                 body.add(detail, {body_.left_mm - at.left_mm, room.top_mm - at.top_mm});
                 room.left_mm += at.width_mm() + between_views_mm;
+            } else {
+                details_.push_back(detail);
             }
         }
         finish(std::move(body), {room, higher},
@@ -238,7 +240,7 @@ private:
         std::string scale;
     };
 
-    GroupBody views_of(const PlateGroup& group) const {
+    GroupBody views_of(const PlateGroup& group, const std::optional<Figure>& detail) const {
         std::vector<Figure> views;
         std::vector<std::string> scales;
         std::size_t number = 1;
@@ -249,18 +251,17 @@ private:
             scales.push_back(scale_text(scale));
             number += subject.holes.size();
         }
-        const Plate& first = *group.front();
-        // Once is enough for plates of one kind.
-        if (&first == &shop_.plates.plates.front() && !first.tongues.empty()) {
-            constexpr double widest_mm = 130.0;
-            constexpr double highest_mm = 70.0;
-            const PlacedTongue& tongue = first.tongues.front();
-            views.push_back(
-                slot_detail(tongue, first.blank.thickness, shop_.reeds.at(tongue.reed), widest_mm, highest_mm, ruler_));
-        }
+        if (detail) views.push_back(*detail);
         GroupBody result{in_rows(views, left_of_notes().width_mm(), ruler_), left_of_notes(), distinct(scales)};
         result.room.top_mm += result.views.bounds().height_mm() + below_views_mm;
         return result;
+    }
+
+    Figure detail_of(const Plate& plate) const {
+        constexpr double widest_mm = 130.0;
+        constexpr double highest_mm = 70.0;
+        const PlacedTongue& tongue = plate.tongues.front();
+        return slot_detail(tongue, plate.blank.thickness, shop_.reeds.at(tongue.reed), widest_mm, highest_mm, ruler_);
     }
 
     // Short plates leave a column of the sheet to the notes.
@@ -274,7 +275,15 @@ private:
     std::size_t draw_short_plates(std::size_t first) {
         const auto& plates = shop_.plates.plates;
         PlateGroup group{&plates[first]};
-        GroupBody body = views_of(group);
+        // One enlarged slot is enough for plates of one kind.
+        std::optional<Figure> detail;
+        if (first == 0 && !plates[first].tongues.empty()) detail = detail_of(plates[first]);
+        GroupBody body = views_of(group, detail);
+        if (detail && body.room.height_mm() < least_tables_mm) {
+            details_.push_back(*detail);
+            detail.reset();
+            body = views_of(group, detail);
+        }
         for (std::size_t i = first + 1; i < plates.size() && is_short(plates[i]); ++i) {
             const PlateBlank& blank = plates[i].blank;
             if (blank.material != plates[first].blank.material ||
@@ -282,7 +291,7 @@ private:
                 break;
             PlateGroup more = group;
             more.push_back(&plates[i]);
-            GroupBody larger = views_of(more);
+            GroupBody larger = views_of(more, detail);
             const std::vector<Table> tables{slot_table(more, shop_), hole_table(more, shop_)};
             if (larger.room.height_mm() < least_tables_mm || !fit_width(tables, larger.room) ||
                 !flow(tables, {larger.room, {}}, ruler_).left.empty())
@@ -326,7 +335,7 @@ private:
     }
 
     void draw_tongues() {
-        std::vector<Figure> kinds;
+        std::vector<Figure> kinds = std::move(details_);
         std::set<std::string> families;
         std::vector<std::string> materials;
         for (const Plate& plate : shop_.plates.plates)
@@ -344,7 +353,7 @@ private:
             Figure body(ruler_);
             body.add(views, {body_.left_mm - views.bounds().left_mm, body_.top_mm - views.bounds().top_mm});
             drafts_.push_back(
-                {title("tongues, kinds of profile", material, "see table", "as stated"), std::move(body)});
+                {title("slots and tongues, enlarged", material, "see table", "as stated"), std::move(body)});
             here.clear();
         };
         for (const Figure& kind : kinds) {
@@ -377,6 +386,8 @@ private:
     PaperSize paper_{};
     Rectangle body_{};
     std::vector<Draft> drafts_;
+    /// Enlarged slots that found no room beside their plates.
+    std::vector<Figure> details_;
 };
 
 }  // namespace

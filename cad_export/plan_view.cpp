@@ -184,6 +184,7 @@ std::string faces_text(const Plate& plate) {
                                    [](const PlacedTongue& one) { return one.on_upper_face; });
     const bool lower = std::any_of(plate.tongues.begin(), plate.tongues.end(),
                                    [](const PlacedTongue& one) { return !one.on_upper_face; });
+    if (!upper && !lower) return "without tongues";
     if (upper && lower) return "tongues on both faces, those of the lower dashed";
     return upper ? "tongues on the upper face" : "tongues on the lower face, dashed";
 }

@@ -38,9 +38,13 @@ public:
     Figure draw() {
         draw_side();
         draw_plan();
+        const std::string rivets = part_.holes.empty()
+                                       ? std::string()
+                                       : fmt::format(", {} {}", part_.holes.size() == 1 ? "rivet hole" : "rivet holes",
+                                                     mm_text(part_.holes.front().diameter));
         const std::string caption =
-            fmt::format("tongue {} {}: {}, underside flat; lengths {}, thickness {}", reed_.place, reed_.note,
-                        profile_family(part_.thickness), scale_text(along_), scale_text(thick_));
+            fmt::format("tongue {} {}: {}, underside flat{}; lengths {}, thickness {}", reed_.place, reed_.note,
+                        profile_family(part_.thickness), rivets, scale_text(along_), scale_text(thick_));
         double y_mm = figure_.bounds().bottom_mm + 5.5;
         for (const std::string& line : figure_.ruler()->wrapped(caption, body_mm, figure_.bounds().width_mm())) {
             figure_.text({figure_.bounds().left_mm, y_mm}, line);
@@ -106,11 +110,6 @@ private:
             line_mm += 6.0;
         }
         dimension_along(plan, {back_mm, root_mm}, {0.0, root_mm}, line_mm, "pad " + mm_text(part_.pad_length));
-        if (!part_.holes.empty())
-            plan.text({end_mm, half_mm + 6.0},
-                      fmt::format("rivet {} of {} mm", part_.holes.size() == 1 ? "hole" : "holes",
-                                  mm_text(part_.holes.front().diameter)),
-                      {body_mm, Align::right, false, false});
         figure_.add(plan, {0.0, middle_mm});
     }
 
