@@ -210,8 +210,9 @@ bool NumberPlacer::place(Figure& figure, Point at, double radius_mm, const std::
     constexpr std::array<double, 16> turns{0.0,   1.0,   0.5,    -0.5,   0.25,  0.75,  -0.25,  -0.75,
                                            0.125, 0.875, -0.125, -0.875, 0.375, 0.625, -0.375, -0.625};
     constexpr double step_mm = 0.4;
-    constexpr double farthest_mm = 7.0;
-    for (double aside_mm = 0.5; aside_mm < farthest_mm; aside_mm += step_mm)
+    constexpr int steps = 16;
+    for (int step = 0; step < steps; ++step) {
+        const double aside_mm = 0.5 + step * step_mm;
         for (const double turn : turns) {
             const double x = std::cos(turn * std::numbers::pi);
             const double y = std::sin(turn * std::numbers::pi);
@@ -229,6 +230,7 @@ bool NumberPlacer::place(Figure& figure, Point at, double radius_mm, const std::
             taken_.push_back(box);
             return true;
         }
+    }
     return false;
 }
 

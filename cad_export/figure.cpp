@@ -84,7 +84,9 @@ void Figure::arrow(Point at, double along_x, double along_y) {
 void Figure::hatch(const Rectangle& box) {
     constexpr double pitch_mm = 1.4;
     // Along lines of equal x + y, from corner to corner.
-    for (double sum = box.left_mm + box.top_mm + pitch_mm; sum < box.right_mm + box.bottom_mm; sum += pitch_mm) {
+    const int lines = static_cast<int>((box.width_mm() + box.height_mm()) / pitch_mm);
+    for (int i = 1; i <= lines; ++i) {
+        const double sum = box.left_mm + box.top_mm + i * pitch_mm;
         const double from_x = std::max(box.left_mm, sum - box.bottom_mm);
         const double to_x = std::min(box.right_mm, sum - box.top_mm);
         if (to_x > from_x) line({from_x, sum - from_x}, {to_x, sum - to_x}, Pen::thin);

@@ -4,6 +4,7 @@
 #include <cairo-svg.h>
 #include <fmt/format.h>
 #include <array>
+#include <cmath>
 #include <memory>
 #include <numbers>
 #include <regex>

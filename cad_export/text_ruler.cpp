@@ -1,6 +1,7 @@
 #include "cad_export/text_ruler.hpp"
 
 #include <cairo.h>
+#include <algorithm>
 #include <stdexcept>
 
 namespace reedwright::drawing {
@@ -79,7 +80,9 @@ std::vector<std::string> TextRuler::wrapped(const std::string& words, double siz
         const std::string word = words.substr(begin, end - begin);
         begin = end + 1;
         if (word.empty()) continue;
-        const std::string longer = line.empty() ? word : line + " " + word;
+        std::string longer = line;
+        if (!line.empty()) longer += ' ';
+        longer += word;
         if (!line.empty() && width_mm(longer, size_mm) > widest_mm) {
             lines.push_back(line);
             line = fitted(word, size_mm, widest_mm);

@@ -10,6 +10,7 @@
 #include <gmock/gmock.h>
 #include <rapidcheck/gtest.h>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <numbers>
 #include <stdexcept>
