@@ -84,6 +84,7 @@ public:
     std::vector<Sheet> draw() {
         draw_plates();
         if (shop_.plates.comb) draw_comb(*shop_.plates.comb);
+        draw_notes();
         draw_tongues();
         std::vector<Sheet> sheets;
         for (std::size_t i = 0; i < drafts_.size(); ++i)
@@ -146,6 +147,12 @@ private:
     void finish(Figure body, const FlowRoom& room, const TitleBlock& heads, std::vector<Table> tables) {
         if (room.area.height_mm() >= least_tables_mm && room.area.width_mm() >= least_tables_width_mm)
             tables = set(body, room, tables);
+        if (!tables.empty() && tables.front().columns.empty()) {
+            // Notes alone are no reason for a further sheet of each plate: one for all holds them.
+            further_notes_ = true;
+            tables.clear();
+            body.text({body_.left_mm, body_.bottom_mm + 3.0}, "Further notes: see the sheet of notes.");
+        }
         drafts_.push_back({heads, std::move(body)});
         TitleBlock next = heads;
         next.scale = "none";
@@ -153,6 +160,16 @@ private:
             Figure further(ruler_);
             tables = set_whole(further, tables);
             drafts_.push_back({next, std::move(further)});
+        }
+    }
+
+    void draw_notes() {
+        if (!further_notes_) return;
+        std::vector<Table> tables = plate_notes();
+        while (!tables.empty()) {
+            Figure body(ruler_);
+            tables = set_whole(body, tables);
+            drafts_.push_back({title("notes for all plates", "see plates", "see plates", "none"), body});
         }
     }
 
@@ -386,6 +403,8 @@ private:
     PaperSize paper_{};
     Rectangle body_{};
     std::vector<Draft> drafts_;
+    /// Some sheet had no room for all notes.
+    bool further_notes_ = false;
     /// Enlarged slots that found no room beside their plates.
     std::vector<Figure> details_;
 };

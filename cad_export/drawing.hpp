@@ -11,7 +11,7 @@ namespace reedwright {
 
 /// The sheets in order, A4 or A3 landscape: each plate with its slots and holes (small plates several to a sheet, in
 /// order), the comb, one tongue of each kind of profile, the list of tongues, and the table to tune by. Tables that are
-/// longer than their sheet go on on the next.
+/// longer than their sheet go on on the next; notes that find no room beside a plate stand once on a sheet for all.
 /// Plates stand at 1:1; those of less than 25 mm at 2:1, and those larger than the paper at the largest of 1:2, 1:5,
 /// 1:10 that fits. Every sheet has a bar of 50 mm to check the print by.
 /// Throws InputError for a plate that fits at no scale and for a tongue whose reed is not among the sheet's.

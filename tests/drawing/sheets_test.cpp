@@ -138,6 +138,21 @@ TEST(Sheets, Plates_larger_than_the_paper_are_drawn_smaller) {
     EXPECT_TRUE(says(shop_drawing(long_set(120).shop()), "1:5"));
 }
 
+TEST(Sheets, Notes_that_find_no_room_beside_a_plate_stand_once_on_a_sheet_of_their_own) {
+    const auto sheets = shop_drawing(long_set(60).shop());
+    std::size_t told = 0;
+    std::size_t notes = 0;
+    for (const Sheet& sheet : sheets) {
+        told += says({sheet}, "Further notes: see the sheet of notes.") ? 1U : 0U;
+        notes += says({sheet}, "notes for all plates") ? 1U : 0U;
+        EXPECT_TRUE(!says({sheet}, "notes for all plates") || says({sheet}, "Thin strip and burrs cut."))
+            << sheet.title;
+    }
+    EXPECT_EQ(told, 2U);
+    EXPECT_EQ(notes, 1U);
+    EXPECT_FALSE(says(shop_drawing(club_set().shop()), "notes for all plates"));
+}
+
 TEST(Sheets, The_paper_asked_for_is_taken) {
     const SampleSet set = club_set();
     ShopSheet shop = set.shop();
