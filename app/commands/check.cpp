@@ -14,7 +14,7 @@ namespace {
 
 std::string number_text(double value, const std::string& unit) {
     if (unit == "mm") return fmt::format("{:.3f} mm", value);
-    if (unit == "h") return fmt::format("{:.2g} h", value);
+    if (unit == "h") return value > 1e5 ? "> 100000 h" : fmt::format("{:.0f} h", value);
     if (unit.empty()) return fmt::format("{:.2f}", value);
     return fmt::format("{:.3g} {}", value, unit);
 }

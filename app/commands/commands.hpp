@@ -155,6 +155,11 @@ struct ShopRequest {
     bool json = false;
 };
 int run_shop(const ShopRequest& request, const Console& console);
+/// The files of a whole design.
+int run_shop_design(const ShopRequest& request, const Console& console);
+
+/// Whether a file is a design (it has reeds or a layout) and not a tongue. Throws InputError as reading does.
+bool is_design_file(const std::string& file);
 
 struct ListenRequest {
     std::string file;

@@ -20,6 +20,7 @@ constexpr std::size_t largest_copied_bytes = std::size_t{4} << 20U;
 }  // namespace
 
 int run_shop(const ShopRequest& request, const Console& console) {
+    if (is_design_file(request.source.file)) return run_shop_design(request, console);
     const Reed reed = read_source(request.source);
     const ReedBlank blank = lay_out_blank(reed);
     const auto warnings = blank_warnings(reed);

@@ -288,7 +288,8 @@ bool PlannedTongue::in_reach() const {
 std::vector<PlateReed> plate_reeds(const Instrument& instrument) {
     std::vector<PlateReed> result;
     result.reserve(instrument.reeds.size());
-    for (const InstrumentReed& one : instrument.reeds) result.push_back({one.cell, one.row, one.reed});
+    for (const InstrumentReed& one : instrument.reeds)
+        result.push_back({one.cell, one.row, one.reed, one.swing_share * one.reed.tongue.length()});
     return result;
 }
 

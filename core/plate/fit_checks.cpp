@@ -114,8 +114,8 @@ private:
                                      std::min({pad.left - cell->left, cell->right - pad.right, pad.back - cell->back}),
                                      limits_.cell, "a longer cell, a shorter pad, or the root line farther forward"));
         const PlateReed& reed = reeds_[one.reed];
-        const Length down = reed.reed.slot.rest_gap + reed.reed.tongue.thickness.largest();
-        findings_.push_back(at_least("room to swing in the cell", place(one), set_.comb->blank.thickness - 3.0 * down,
+        const Length down = reed.reed.slot.rest_gap + reed.reed.tongue.thickness.largest() + reed.swing;
+        findings_.push_back(at_least("room to swing in the cell", place(one), set_.comb->blank.thickness - down,
                                      0.0 * metre, "a higher comb"));
     }
 

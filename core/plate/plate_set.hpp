@@ -60,6 +60,8 @@ struct PlateReed {
     int cell;
     std::string row;
     Reed reed;
+    /// Half of peak to peak at the tip.
+    Length swing = 0.0 * metre;
 };
 
 /// A tongue on its plate, in the plate's frame: x along the plate from its left edge, y from its back edge toward the

@@ -1,0 +1,176 @@
+#include "app/commands/commands.hpp"
+#include "app/sha256.hpp"
+#include "cad_export/cad_loader.hpp"
+#include "cad_export/drawing.hpp"
+#include "cad_export/dxf.hpp"
+#include "core/input/yaml_reader.hpp"
+#include "core/output/whole_file.hpp"
+#include "core/plan/design_check.hpp"
+#include "core/plan/instrument_file.hpp"
+
+#include <fmt/format.h>
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+namespace reedwright::app {
+
+namespace {
+
+constexpr const char* contents_name = "contents.json";
+constexpr std::size_t largest_copied_bytes = std::size_t{4} << 20U;
+constexpr std::size_t revision_digits = 8;
+
+struct Described {
+    FileContent file;
+    std::string purpose;
+};
+
+// A part's name as a file's: letters, digits and underscores.
+std::string file_name(const std::string& part, const std::string& ending) {
+    std::string name;
+    for (const char c : part)
+        name += (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') ? c : '_';
+    return name + ending;
+}
+
+std::string tolerance_text(std::string_view what, Length tolerance) {
+    return fmt::format("{} +-{:.3g} mm", what, in(tolerance, millimetre));
+}
+
+ShopSheet sheet_of(const Design& design, const std::vector<PlannedTongue>& tongues, const PlateSet& set,
+                   const std::string& revision) {
+    ShopSheet sheet{
+        set, design.instrument.name.empty() ? "design" : design.instrument.name, revision, {}, {}, {}, {}, {}, {}, {}};
+    for (std::size_t i = 0; i < tongues.size(); ++i) {
+        const InstrumentReed& one = design.instrument.reeds[i];
+        sheet.reeds.push_back({one.place(), one.note.name(), tongues[i].target, one.reed.tongue.width,
+                               one.reed.tongue.thickness, tongues[i].gauge, one.reed.slot.rest_gap,
+                               design.instrument.bench.temperature});
+        const auto add = [&](const std::string& text) {
+            if (std::find(sheet.materials.begin(), sheet.materials.end(), text) == sheet.materials.end())
+                sheet.materials.push_back(text);
+        };
+        const Material& plate = one.reed.slot.plate_material;
+        const Material& strip = one.reed.tongue.material;
+        add(fmt::format("plates: {} {}", plate.name, plate.condition));
+        add(fmt::format("tongues: {} {}", strip.name, strip.condition));
+    }
+    if (set.comb && !set.comb->blank.material.empty()) sheet.materials.push_back("comb: " + set.comb->blank.material);
+    const Tolerances& t = design.tolerances;
+    sheet.tolerances = {
+        tolerance_text("slot width", t.slot_width),          tolerance_text("slot length", t.slot_length),
+        tolerance_text("tongue width", t.tongue_width),      tolerance_text("tongue length", t.tongue_length),
+        tolerance_text("tongue off its middle", t.centring), tolerance_text("tilt at the tip", t.tilt)};
+    sheet.finish = {"plates ground flat, edges of slots sharp and free of burrs"};
+    sheet.cautions = design.instrument.cautions();
+    sheet.cautions.emplace_back("Thin strip and burrs cut; clamp small work and keep the guards on machines.");
+    if (design.plates)
+        sheet.fixing = fmt::format("{} {:.3g} mm", design.plates->fixing == Fixing::pins ? "pin" : "screw",
+                                   in(design.plates->fixing_diameter, millimetre));
+    return sheet;
+}
+
+// A design that does not fit is refused before anything is drawn, in the words of 'check'.
+void refuse_misfits(const std::string& file, const DesignCheck& check) {
+    std::vector<Diagnostic> faults;
+    for (const Finding& one : check.findings) {
+        if (one.ok()) continue;
+        Diagnostic fault;
+        fault.place = Place{file, 0, 0};
+        fault.message = fmt::format("{}: {}, {:.3g} {}, {} {:.3g} is allowed", one.where, one.kind, one.value, one.unit,
+                                    one.at_least ? "at least" : "at most", one.limit);
+        fault.hint = one.fix;
+        faults.push_back(fault);
+    }
+    if (!faults.empty()) throw InputError(std::move(faults));
+}
+
+}  // namespace
+
+int run_shop_design(const ShopRequest& request, const Console& console) {
+    const std::string& file = request.source.file;
+    Design design = read_design_file(file, material_library());
+    const auto tongues = plan_tongues(design);
+    if (!design.plates)
+        throw InputError({Diagnostic{
+            Place{file, 0, 0}, "the design has no plates", {}, "state plates: {carry: row, spacing: 7.5 mm}"}});
+    refuse_misfits(file, check_design(design, tongues));
+    const PlateSet set = lay_out_plates(plate_reeds(design.instrument), *design.plates, design.comb);
+    const std::string input = read_text_file(file, largest_copied_bytes);
+    const std::string revision = sha256_hex(input).substr(0, revision_digits);
+    const auto program = program_folder();
+    const CadInterface& cad =
+        load_cad({program, program / ".." / "lib" / "reedwright", program / ".." / REEDWRIGHT_LIBDIR / "reedwright"});
+    const auto drawn = cad.draw_set(set, design.instrument.name.empty() ? "instrument" : design.instrument.name);
+    const StepSchema schema = request.schema == "AP214" ? StepSchema::ap214 : StepSchema::ap242;
+
+    std::vector<Described> files;
+    std::vector<std::string> warnings;
+    files.push_back({{"assembly.step", drawn->step(schema)},
+                     fmt::format("all parts as assembled, STEP {}, millimetres", request.schema)});
+    files.push_back({{"assembly.glb", drawn->glb()}, "the same for a viewer, binary glTF"});
+    files.push_back({{"drawings.pdf", shop_pdf(sheet_of(design, tongues, set, revision))},
+                     "drawings, tongue list and tuning table, to print at 100 %"});
+    const auto add_dxf = [&](const std::string& name, const DxfFile& dxf, const std::string& purpose) {
+        files.push_back({{name, dxf.text}, purpose});
+        for (const std::string& note : dxf.notes) warnings.push_back(name + ": " + note);
+    };
+    for (const Plate& plate : set.plates)
+        add_dxf(file_name(plate.blank.name, ".dxf"), plate_dxf(plate, {}), "cutting paths of the plate, millimetres");
+    if (set.comb) add_dxf("comb.dxf", comb_dxf(*set.comb, {}), "cutting paths of the comb, millimetres");
+    for (const Plate& plate : set.plates)
+        for (const PlacedTongue& tongue : plate.tongues)
+            add_dxf(file_name(tongue.part.name, ".dxf"), tongue_blank_dxf(tongue.part, {}), "flat blank of the tongue");
+    for (std::size_t i = 0; i < drawn->parts().size(); ++i)
+        files.push_back({{file_name(drawn->parts()[i].name(), ".step"), drawn->step_of_part(i, schema)},
+                         fmt::format("the part alone, {}", drawn->parts()[i].material())});
+    files.push_back({{"design.yaml", input}, "the input, as it was"});
+
+    nlohmann::ordered_json contents;
+    contents["made_by"] = "reedwright " REEDWRIGHT_VERSION;
+    contents["name"] = design.instrument.name;
+    contents["revision"] = revision;
+    contents["units"] = "mm";
+    contents["files"] = nlohmann::ordered_json::array();
+    for (const Described& one : files)
+        contents["files"].push_back({{"name", one.file.name},
+                                     {"purpose", one.purpose},
+                                     {"bytes", one.file.content.size()},
+                                     {"sha256", sha256_hex(one.file.content)}});
+    contents["warnings"] = warnings;
+    contents["cautions"] = design.instrument.cautions();
+    std::vector<FileContent> plain;
+    for (Described& one : files) plain.push_back(std::move(one.file));
+    plain.push_back({contents_name, contents.dump(2) + "\n"});
+    write_whole_folder(request.folder, plain, request.replace ? Existing::replace : Existing::keep, contents_name);
+
+    if (request.json) {
+        contents["folder"] = request.folder;
+        print_json(console.out, contents);
+        return done;
+    }
+    std::ostream& out = console.out;
+    out << fmt::format("{}, revision {}\nwrote {}, {} files\n", design.instrument.name, revision, request.folder,
+                       plain.size());
+    for (const auto& one : contents["files"]) {
+        const std::string purpose = one["purpose"];
+        if (purpose.starts_with("flat blank") || purpose.starts_with("the part alone")) continue;
+        out << fmt::format("  {:<18}{}\n", one["name"].get<std::string>(), purpose);
+    }
+    out << fmt::format("  {:<18}{} parts alone, STEP and for tongues DXF\n", "...", drawn->parts().size());
+    out << fmt::format("  {:<18}this list, with sizes and SHA-256\n", contents_name);
+    for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
+    for (const std::string& caution : design.instrument.cautions()) out << "caution   " << caution << '\n';
+    out << "\nThin strip and burrs cut; clamp small work and keep the guards on machines.\n";
+    return done;
+}
+
+bool is_design_file(const std::string& file) {
+    if (file.empty()) return false;
+    const Document document = read_yaml_file(file);
+    return std::any_of(document.root.mapping.begin(), document.root.mapping.end(),
+                       [](const Node::Entry& entry) { return entry.key == "reeds" || entry.key == "layout"; });
+}
+
+}  // namespace reedwright::app
