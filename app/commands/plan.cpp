@@ -140,11 +140,11 @@ void print_tuning(std::ostream& out, const Design& design, const std::vector<Cho
         if (beat.row != row) {
             if (!line.empty()) out << line << '\n';
             row = beat.row;
-            line = fmt::format("{:<11}", row + " beats");
+            line = fmt::format("{:<17}", row + " beats");
         }
         line += fmt::format("{}-{} {:.1f}  ", beat.low.name(), beat.high.name(), beat.beats.value());
     }
-    if (!line.empty()) out << line << "\n           (per second, between neighbours that sound together)\n";
+    if (!line.empty()) out << line << "\n(per second, between neighbours that sound together)\n";
 }
 
 // Every note out of reach, at its place in the file.

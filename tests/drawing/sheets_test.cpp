@@ -102,7 +102,13 @@ RC_GTEST_PROP(SheetsLaw, No_two_labels_overlap_on_the_sheets_of_random_plates, (
     CombRules comb;
     comb.material = "maple";
     comb.cell_width = 0.7 * rules.spacing;
-    const SampleSet set{lay_out_plates(plate_reeds(instrument), rules, comb), "random", shop_reeds(instrument)};
+    PlateSet plates;
+    try {
+        plates = lay_out_plates(plate_reeds(instrument), rules, comb);
+    } catch (const InputError&) {
+        RC_DISCARD("a hole under a pad, say: no such plates are drawn");
+    }
+    const SampleSet set{std::move(plates), "random", shop_reeds(instrument)};
     const auto sheets = shop_drawing(set.shop());
     for (const std::string& fault : overlaps(sheets)) RC_FAIL(fault);
     for (const std::string& fault : strays(sheets)) RC_FAIL(fault);
@@ -129,7 +135,7 @@ TEST(Sheets, The_club_s_plates_stand_at_full_size_on_A4_in_six_sheets) {
     for (const Sheet& sheet : sheets) EXPECT_EQ(sheet.width_mm, 297.0);
     EXPECT_TRUE(says({sheets[0]}, "1:1"));
     // Ordinates of the first slot's middle, the root line and the far end.
-    for (const char* number : {"5.75", "root line  6.00", "79.00", "24.50", "datum  0.00"})
+    for (const char* number : {"7.75", "root line  6.00", "83.00", "24.50", "datum  0.00"})
         EXPECT_TRUE(says({sheets[0]}, number)) << number;
 }
 
@@ -181,7 +187,7 @@ TEST(Sheets, A_plate_at_full_size_has_its_length_on_paper) {
     for (const drawing::Shape& shape : sheets[0].figure.shapes()) {
         if (shape.pieces.size() != 4 || shape.pen != drawing::Pen::visible) continue;
         const auto& a = shape.pieces[0];
-        found = found || std::abs(std::abs(a.to.x_mm - a.from.x_mm) - 79.0) < 1e-9;
+        found = found || std::abs(std::abs(a.to.x_mm - a.from.x_mm) - 83.0) < 1e-9;
     }
     EXPECT_TRUE(found);
 }

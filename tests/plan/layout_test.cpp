@@ -1,0 +1,72 @@
+// The usual orders of notes, positions and bends.
+#include "core/tuning/layout.hpp"
+#include "core/plan/chord_beats.hpp"
+#include "core/plan/instrument_file.hpp"
+
+#include <gtest/gtest.h>
+#include <cmath>
+
+namespace reedwright {
+namespace {
+
+std::string row_of(const std::vector<LayoutPlace>& places, const std::string& row) {
+    std::string text;
+    for (const LayoutPlace& one : places)
+        if (one.row == row) text += one.note.name() + " ";
+    text.pop_back();
+    return text;
+}
+
+// The order of notes: common practice, no source.
+TEST(Layout, A_ten_hole_in_C_has_the_usual_notes) {
+    const auto places = ten_hole_layout(*parse_note("C4"));
+    EXPECT_EQ(row_of(places, "blow"), "C4 E4 G4 C5 E5 G5 C6 E6 G6 C7");
+    EXPECT_EQ(row_of(places, "draw"), "D4 G4 B4 D5 F5 A5 B5 D6 F6 A6");
+}
+
+TEST(Layout, Other_keys_transpose_it_and_spell_their_own_scale) {
+    const auto g = ten_hole_layout(*parse_note("G3"));
+    EXPECT_EQ(row_of(g, "draw"), "A3 D4 F#4 A4 C5 E5 F#5 A5 C6 E6");
+    const auto b_flat = ten_hole_layout(*parse_note("Bb3"));
+    EXPECT_EQ(row_of(b_flat, "draw"), "C4 F4 A4 C5 Eb5 G5 A5 C6 Eb6 G6");
+    for (const LayoutPlace& one : ten_hole_layout(*parse_note("F#4"))) EXPECT_LE(std::abs(one.note.accidental), 1);
+}
+
+TEST(Layout, A_solo_order_repeats_every_four_cells) {
+    const auto places = solo_layout(*parse_note("C4"), 8);
+    EXPECT_EQ(row_of(places, "blow"), "C4 E4 G4 C5 C5 E5 G5 C6");
+    EXPECT_EQ(row_of(places, "draw"), "D4 F4 A4 B4 D5 F5 A5 B5");
+}
+
+TEST(Layout, Positions_go_up_by_fifths) {
+    const Note c = *parse_note("C4");
+    EXPECT_EQ(position_key(c, 1).name(), "C4");
+    EXPECT_EQ(position_key(c, 2).name(), "G4");
+    EXPECT_EQ(position_key(c, 3).name(), "D4");
+    EXPECT_EQ(position_key(c, 12).name(), "F4");
+}
+
+TEST(Layout, The_higher_reed_bends_to_a_semitone_above_the_lower) {
+    const Frequency lower = 440.0 * hertz;
+    EXPECT_NEAR(bend_by_rule(lower, raised_by(lower, 400.0 * cent)).value(), 300.0, 1e-9);
+    // A semitone apart: a fraction.
+    EXPECT_NEAR(bend_by_rule(lower, raised_by(lower, 100.0 * cent)).value(), 50.0, 1e-9);
+    EXPECT_EQ(bend_by_rule(lower, lower).value(), 0.0);
+}
+
+TEST(Layout, A_just_blow_chord_does_not_beat_and_an_equal_one_does) {
+    const MaterialLibrary library(REEDWRIGHT_SOURCE_DIR "/materials");
+    const std::string folder = REEDWRIGHT_SOURCE_DIR "/designs/03_ten_hole_brass/";
+    const auto blow = [&](const std::string& name) {
+        double most = 0.0;
+        for (const ChordBeat& beat : chord_beats(read_design_file(folder + name, library).instrument))
+            if (beat.row == "blow") most = std::max(most, beat.beats.value());
+        return most;
+    };
+    // C E G are 4 to 5 to 6: nothing is left but rounding.
+    EXPECT_NEAR(blow("just.yaml"), 0.0, 1e-9);
+    EXPECT_GT(blow("equal.yaml"), 10.0);
+}
+
+}  // namespace
+}  // namespace reedwright
