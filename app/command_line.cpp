@@ -50,7 +50,7 @@ struct SourceTexts {
 };
 
 void add_source(CLI::App& command, SourceTexts& texts) {
-    command.add_option("FILE", texts.file, "tongue file (YAML)");
+    command.add_option("FILE", texts.file, "tongue file (YAML); scatter and shop take a design too");
     for (const SourceOption& known : source_options()) {
         texts.values.emplace_back();
         command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
@@ -343,6 +343,9 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->capture_default_str();
     command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")
         ->check(CLI::Range(1, 1024));
+    command->add_option("--svg", scatter.picture, "of a design: write a picture of every reed's spread")
+        ->check(not_empty());
+    command->add_flag("--replace", scatter.replace, "write over a file that stands already");
     add_json(*command, scatter.json);
     command->final_callback([&] {
         chosen = [&] {

@@ -131,9 +131,14 @@ struct ScatterRun {
     std::uint64_t seed = 1;
     /// 0: as many as the machine has.
     unsigned threads = 0;
+    /// A picture of a design's spread; may be empty.
+    std::string picture;
+    bool replace = false;
     bool json = false;
 };
 int run_scatter(const ScatterRun& run, const Console& console);
+/// Of a whole design.
+int run_scatter_design(const ScatterRun& run, const Console& console);
 
 struct BlowRequest {
     ReedSource source;

@@ -138,6 +138,9 @@ nlohmann::ordered_json as_json(const Reed& reed, const PitchScatter& scatter, co
 }  // namespace
 
 int run_scatter(const ScatterRun& run, const Console& console) {
+    if (is_design_file(run.source.file)) return run_scatter_design(run, console);
+    if (!run.picture.empty())
+        throw InputError({Diagnostic{Place{"--svg", 0, 0}, "shows the spread of a whole design", {}, "name a design"}});
     const Model model = model_of("strip");
     const Reed reed = read_source(run.source);
     if (const std::string reason = impossible_spread(reed); !reason.empty())

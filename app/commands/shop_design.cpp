@@ -111,7 +111,10 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
                      fmt::format("all parts as assembled, STEP {}, millimetres", request.schema)});
     files.push_back({{"assembly.glb", drawn->glb()}, "the same for a viewer, binary glTF"});
     files.push_back({{"drawings.pdf", shop_pdf(sheet_of(design, tongues, set, revision))},
-                     "drawings, tongue list and tuning table, to print at 100 %"});
+                     "drawings, tongue list and tuning table, to print at 100 %; its sheets also as SVG"});
+    int number = 0;
+    for (const SheetSvg& sheet : shop_svg(sheet_of(design, tongues, set, revision)))
+        files.push_back({{fmt::format("sheet_{:02}.svg", ++number), sheet.svg}, "one of the drawings, " + sheet.title});
     const auto add_dxf = [&](const std::string& name, const DxfFile& dxf, const std::string& purpose) {
         files.push_back({{name, dxf.text}, purpose});
         for (const std::string& note : dxf.notes) warnings.push_back(name + ": " + note);
@@ -155,7 +158,9 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
                        plain.size());
     for (const auto& one : contents["files"]) {
         const std::string purpose = one["purpose"];
-        if (purpose.starts_with("flat blank") || purpose.starts_with("the part alone")) continue;
+        if (purpose.starts_with("one of the") || purpose.starts_with("flat blank") ||
+            purpose.starts_with("the part alone"))
+            continue;
         out << fmt::format("  {:<18}{}\n", one["name"].get<std::string>(), purpose);
     }
     out << fmt::format("  {:<18}{} parts alone, STEP and for tongues DXF\n", "...", drawn->parts().size());

@@ -1,0 +1,87 @@
+#include "core/plan/process_scatter.hpp"
+
+#include "core/retune/cut_effect.hpp"
+#include "core/vibration/pitch.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace reedwright {
+
+namespace {
+
+// Metal per cent of a correction in a zone, from a cut of a tenth of the thickness there.
+double milligrams_per_cent(const Reed& reed, const char* zone, Model model) {
+    Cut cut;
+    cut.zone = parse_zone(zone, reed.tongue.length());
+    cut.depth = 0.1 * reed.tongue.thickness.smallest();
+    const CutEffect effect = effect_of_cut(reed, cut, model);
+    return in(effect.removed, milligram) / std::abs(effect.shift.value());
+}
+
+double normal_above(double x) {
+    return 0.5 * std::erfc(x / std::numbers::sqrt2);
+}
+
+// E|x| of a normal distribution.
+double mean_size(double mean, double standard) {
+    if (standard <= 0.0) return std::abs(mean);
+    const double z = mean / standard;
+    return standard * std::sqrt(2.0 / std::numbers::pi) * std::exp(-0.5 * z * z) + mean * (1.0 - 2.0 * normal_above(z));
+}
+
+}  // namespace
+
+Reed as_made(const Design& design, const InstrumentReed& reed) {
+    Reed made = reed.reed;
+    if (design.process) made.spread = *design.process;
+    return made;
+}
+
+std::vector<TongueScatter> process_scatter(const Design& design, const std::vector<PlannedTongue>& tongues,
+                                           const ScatterRequest& request, Model model) {
+    std::vector<TongueScatter> result;
+    for (const PlannedTongue& tongue : tongues) {
+        const Reed reed = as_made(design, design.instrument.reeds[tongue.reed]);
+        TongueScatter one{tongue.reed,
+                          pitch_scatter(reed, model, request),
+                          tongue.room_up,
+                          tongue.room_down,
+                          0.0,
+                          0.0 * cent,
+                          0.0 * kilogram,
+                          Input::thickness,
+                          0.0,
+                          {}};
+        const double mean = one.scatter.mean.value() + tongue.rounded_error.value();
+        const double standard = one.scatter.standard.value();
+        if (standard > 0.0)
+            one.beyond_recovery = normal_above((-tongue.room_down.value() - mean) / standard) +
+                                  normal_above((tongue.room_up.value() + mean) / standard);
+        one.work = mean_size(mean, standard) * cent;
+        const double per_cent =
+            0.5 * (milligrams_per_cent(reed, "tip", model) + milligrams_per_cent(reed, "root", model));
+        one.filed = one.work.value() * per_cent * milligram;
+        one.effect_cents = cents_per_deviation(reed, vibration_of(reed, model), model);
+        double variance = 0.0;
+        std::size_t most = 0;
+        for (std::size_t i = 0; i < input_count; ++i) {
+            variance += one.effect_cents[i] * one.effect_cents[i];
+            if (std::abs(one.effect_cents[i]) > std::abs(one.effect_cents[most])) most = i;
+        }
+        one.tighten_first = all_inputs[most];
+        one.tighten_share = variance > 0.0 ? one.effect_cents[most] * one.effect_cents[most] / variance : 0.0;
+        result.push_back(std::move(one));
+    }
+    return result;
+}
+
+Input tighten_first(const std::vector<TongueScatter>& tongues) {
+    std::array<double, input_count> variance{};
+    for (const TongueScatter& one : tongues)
+        for (std::size_t i = 0; i < input_count; ++i) variance[i] += one.effect_cents[i] * one.effect_cents[i];
+    return all_inputs[static_cast<std::size_t>(std::max_element(variance.begin(), variance.end()) - variance.begin())];
+}
+
+}  // namespace reedwright
