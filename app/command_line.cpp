@@ -269,6 +269,14 @@ int run(int count, const char* const* arguments, const Console& console) {
     add_json(*command, check.json);
     command->final_callback([&] { chosen = [&] { return run_check(check, console); }; });
 
+    BendsRequest bends;
+    command = add_command(program, "bends", "How far the notes of each cell bend: the trade's rule beside the model",
+                          "reedwright bends designs/03_ten_hole_brass/equal.yaml");
+    command->add_option("DESIGN", bends.design, "design (YAML)")->required();
+    command->add_option("--pressure", bends.pressure, "in the cell, over its surroundings")->capture_default_str();
+    add_json(*command, bends.json);
+    command->final_callback([&] { chosen = [&] { return run_bends(bends, console); }; });
+
     RetuneRequest retune;
     command = add_command(program, "retune", "Cuts for a whole instrument from one round of readings",
                           "reedwright retune designs/02_club_mouth_organ/instrument.yaml "

@@ -109,6 +109,13 @@ struct CheckRequest {
 };
 int run_check(const CheckRequest& request, const Console& console);
 
+struct BendsRequest {
+    std::string design;
+    std::string pressure = "500 Pa";
+    bool json = false;
+};
+int run_bends(const BendsRequest& request, const Console& console);
+
 struct DonorsRequest {
     std::string design;
     std::string stock;
