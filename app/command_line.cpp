@@ -396,6 +396,8 @@ int run(int count, const char* const* arguments, const Console& console) {
     command->add_option("--schema", shop.schema, "edition of STEP")
         ->check(CLI::IsMember({"AP242", "AP214"}))
         ->capture_default_str();
+    command->add_option("--cut-width", shop.cut_width,
+                        "of a design: move cutting paths aside by half the width of the laser's or tool's cut");
     command->add_flag("--replace", shop.replace, "write the folder anew if it stands already");
     add_json(*command, shop.json);
     command->final_callback([&] {

@@ -163,6 +163,8 @@ struct ShopRequest {
     ReedSource source;
     std::string folder;
     std::string schema = "AP242";
+    /// Width of the cut, by half of which the paths of a design are moved aside; empty: none.
+    std::string cut_width;
     bool replace = false;
     bool json = false;
 };

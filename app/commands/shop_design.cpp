@@ -3,6 +3,7 @@
 #include "cad_export/cad_loader.hpp"
 #include "cad_export/drawing.hpp"
 #include "cad_export/dxf.hpp"
+#include "cad_export/nest.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/plan/design_check.hpp"
@@ -86,10 +87,39 @@ void refuse_misfits(const std::string& file, const DesignCheck& check) {
     if (!faults.empty()) throw InputError(std::move(faults));
 }
 
+// Blanks of one alloy and strip, in the order of the plates.
+struct StripStack {
+    std::string material;
+    std::optional<Length> gauge;
+    std::vector<TonguePart> tongues;
+};
+
+std::vector<StripStack> stacks_of(const PlateSet& set, const std::vector<PlannedTongue>& planned) {
+    std::vector<StripStack> stacks;
+    for (const Plate& plate : set.plates)
+        for (const PlacedTongue& tongue : plate.tongues) {
+            const auto& gauge = planned[tongue.reed].gauge;
+            auto known = std::find_if(stacks.begin(), stacks.end(), [&](const StripStack& one) {
+                return one.material == tongue.part.material && one.gauge == gauge;
+            });
+            if (known == stacks.end()) known = stacks.insert(stacks.end(), StripStack{tongue.part.material, gauge, {}});
+            known->tongues.push_back(tongue.part);
+        }
+    return stacks;
+}
+
 }  // namespace
 
 int run_shop_design(const ShopRequest& request, const Console& console) {
     const std::string& file = request.source.file;
+    DxfOptions cutting;
+    if (!request.cut_width.empty()) {
+        const Length width = option_quantity<Length>("--cut-width", request.cut_width);
+        if (width < 0.0 * metre || width > 2.0 * millimetre)
+            throw InputError({Diagnostic{
+                Place{"--cut-width", 0, 0}, fmt::format("{} is outside 0 mm to 2 mm", to_text(width)), {}, {}}});
+        cutting.half_cut = 0.5 * width;
+    }
     Design design = read_design_file(file, material_library());
     const auto tongues = plan_tongues(design);
     if (!design.plates)
@@ -120,11 +150,27 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
         for (const std::string& note : dxf.notes) warnings.push_back(name + ": " + note);
     };
     for (const Plate& plate : set.plates)
-        add_dxf(file_name(plate.blank.name, ".dxf"), plate_dxf(plate, {}), "cutting paths of the plate, millimetres");
-    if (set.comb) add_dxf("comb.dxf", comb_dxf(*set.comb, {}), "cutting paths of the comb, millimetres");
+        add_dxf(file_name(plate.blank.name, ".dxf"), plate_dxf(plate, cutting),
+                "cutting paths of the plate, millimetres");
+    if (set.comb) add_dxf("comb.dxf", comb_dxf(*set.comb, cutting), "cutting paths of the comb, millimetres");
     for (const Plate& plate : set.plates)
         for (const PlacedTongue& tongue : plate.tongues)
-            add_dxf(file_name(tongue.part.name, ".dxf"), tongue_blank_dxf(tongue.part, {}), "flat blank of the tongue");
+            add_dxf(file_name(tongue.part.name, ".dxf"), tongue_blank_dxf(tongue.part, cutting),
+                    "flat blank of the tongue");
+    for (const StripStack& stack : stacks_of(set, tongues)) {
+        Strip strip;
+        strip.gauge = stack.gauge;
+        strip.gap = std::max(strip.gap, 2.0 * cutting.half_cut);
+        const NestFile nest = nest_dxf(stack.tongues, strip, cutting);
+        const std::string gauge = stack.gauge ? fmt::format(" {:.2f} mm", in(*stack.gauge, millimetre)) : "";
+        std::string name = "strip " + stack.material.substr(0, stack.material.find(',')) + gauge;
+        while (std::any_of(files.begin(), files.end(),
+                           [&](const Described& one) { return one.file.name == file_name(name, ".dxf"); }))
+            name += " b";
+        add_dxf(file_name(name, ".dxf"), nest.file,
+                fmt::format("{} blanks on {:.0f} mm of strip {:.0f} mm wide", stack.tongues.size(),
+                            in(nest.nest.used_length, millimetre), in(strip.width, millimetre)));
+    }
     for (std::size_t i = 0; i < drawn->parts().size(); ++i)
         files.push_back({{file_name(drawn->parts()[i].name(), ".step"), drawn->step_of_part(i, schema)},
                          fmt::format("the part alone, {}", drawn->parts()[i].material())});
@@ -161,10 +207,10 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
         if (purpose.starts_with("one of the") || purpose.starts_with("flat blank") ||
             purpose.starts_with("the part alone"))
             continue;
-        out << fmt::format("  {:<18}{}\n", one["name"].get<std::string>(), purpose);
+        out << fmt::format("  {:<26}{}\n", one["name"].get<std::string>(), purpose);
     }
-    out << fmt::format("  {:<18}{} parts alone, STEP and for tongues DXF\n", "...", drawn->parts().size());
-    out << fmt::format("  {:<18}this list, with sizes and SHA-256\n", contents_name);
+    out << fmt::format("  {:<26}{} parts alone, STEP and for tongues DXF\n", "...", drawn->parts().size());
+    out << fmt::format("  {:<26}this list, with sizes and SHA-256\n", contents_name);
     for (const std::string& warning : warnings) out << "warning   " << warning << '\n';
     for (const std::string& caution : design.instrument.cautions()) out << "caution   " << caution << '\n';
     out << "\nThin strip and burrs cut; clamp small work and keep the guards on machines.\n";
