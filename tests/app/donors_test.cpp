@@ -65,7 +65,8 @@ TEST(DonorsCommand, Mistakes_of_a_stock_list_are_told_at_their_place) {
             ":3:65: tongues[1].reading: '-12c' stands against no note");
     refused("material: cuzn37-r630\ntongues:\n  - {name: a, " + tongue + "}\n  - {name: a, " + tongue + "}\n",
             ":4:5: tongues[2].name: 'a' stands twice");
-    refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", colour: red}\n", ":3:56: unknown key 'tongues[1].colour'");
+    refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", colour: red}\n",
+            ":3:56: unknown key 'tongues[1].colour'");
     refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", reading: 440}\n", ":3:65: tongues[1].reading:");
 }
 

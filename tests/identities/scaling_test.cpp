@@ -34,7 +34,8 @@ TEST(Scaling, A_tongue_twice_as_large_sounds_an_octave_lower) {
 TEST(Scaling, Pitch_goes_as_the_root_of_modulus_over_density) {
     Reed stiffer = rich();
     stiffer.tongue.material.youngs_modulus.value *= 1.21;
-    // Rounding in a factor of a few hundred unknowns: below a ten-thousandth of a cent, most of it from the short elements at the sharp step.
+    // Rounding in a factor of a few hundred unknowns: below a ten-thousandth of a cent, most of it from the short
+    // elements at the sharp step.
     EXPECT_NEAR((vibration_of(stiffer).fundamental() / vibration_of(rich()).fundamental()).value(), 1.1, 1e-7);
     Reed heavier = rich();
     heavier.tongue.material.density.value *= 4.0;
