@@ -1,6 +1,6 @@
 #include "app/commands/commands.hpp"
 #include "app/picture/blow_picture.hpp"
-#include "app/wave_file.hpp"
+#include "app/sound/wave_file.hpp"
 #include "app/wind_input.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/vibration/pitch.hpp"
@@ -251,8 +251,11 @@ int run_blow(const BlowRequest& request, const Console& console) {
         write_whole_file(request.picture, blow_picture(tongue_line(all.reed), blown, limits, all.sweep), existing);
     if (!request.wave.empty()) {
         const SoundRequest sound_request{pressure};
-        write_whole_file(request.wave, wave_file(blown_sound(blown, sound_request), sound_request.samples_per_second),
-                         existing);
+        // Room above the loudest sample, so that a player's own gain does not clip it.
+        constexpr double peak = 0.8;
+        auto samples = blown_sound(blown, sound_request);
+        for (double& sample : samples) sample *= peak;
+        write_wave_file(request.wave, samples, static_cast<double>(sound_request.samples_per_second) * hertz, existing);
     }
     if (request.json) {
         print_json(console.out, blow_json(all));

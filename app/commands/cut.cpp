@@ -1,10 +1,10 @@
 #include "app/commands/cut_words.hpp"
 #include "core/retune/choose_cut.hpp"
 #include "core/retune/cut_consequences.hpp"
-#include "core/retune/cut_effect.hpp"
 #include "core/retune/first_pass.hpp"
 #include "core/retune/reading.hpp"
 #include "core/retune/zone_names.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>

@@ -1,7 +1,7 @@
 #include "core/plan/planned_tongue.hpp"
 
-#include "core/retune/cut_effect.hpp"
 #include "core/tasks/in_parallel.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>

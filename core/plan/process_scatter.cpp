@@ -1,6 +1,6 @@
 #include "core/plan/process_scatter.hpp"
 
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <algorithm>

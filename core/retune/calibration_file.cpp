@@ -2,6 +2,7 @@
 
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/retune/spoken_reading.hpp"
 #include "core/tongue/tongue_shape_file.hpp"
 
 #include <fmt/format.h>
@@ -13,21 +14,6 @@ namespace {
 
 constexpr double prior_give_share = 0.5;
 const Range<Temperature> temperature_range{celsius(-20.0), celsius(60.0)};
-
-std::optional<Frequency> read_reading(Section& tongue, Frequency a4) {
-    const auto text = tongue.required_text("reading");
-    if (!text) return std::nullopt;
-    const Node& node = *tongue.find("reading", false);
-    const auto spoken = parse_spoken_pitch(*text);
-    if (!spoken) {
-        tongue.fault(node, "reading", spoken.error().message, spoken.error().hint);
-        return std::nullopt;
-    }
-    auto pitch = spoken->resolve(std::nullopt, a4);
-    if (!pitch)
-        tongue.fault(node, "reading", fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
-    return pitch;
-}
 
 }  // namespace
 
@@ -57,7 +43,7 @@ std::vector<MeasuredTongue> read_measured_file(const std::filesystem::path& file
         if (!names.insert(name).second)
             one.fault(one.node(), "name", fmt::format("'{}' stands twice", name), "give each tongue its own name");
         const auto shape = read_tongue_shape(one);
-        const auto reading = read_reading(one, a4);
+        const auto reading = read_spoken_pitch(one, "reading", true, a4);
         const Temperature own_temperature =
             one.optional<Temperature>("temperature", temperature_range).value_or(temperature);
         one.close();

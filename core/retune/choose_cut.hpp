@@ -1,8 +1,8 @@
 // Which zone to cut for a wanted shift: the one that costs the tongue least.
 #pragma once
 
-#include "core/retune/cut_effect.hpp"
 #include "core/strength/life.hpp"
+#include "core/vibration/cut_effect.hpp"
 
 #include <optional>
 #include <string>

@@ -1,8 +1,8 @@
 // What a cut costs beside the metal: stiffness, stress, life, and the tone's modes.
 #pragma once
 
-#include "core/retune/cut_effect.hpp"
 #include "core/strength/life.hpp"
+#include "core/vibration/cut_effect.hpp"
 
 namespace reedwright {
 

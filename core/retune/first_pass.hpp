@@ -1,7 +1,7 @@
 // How much of a cut to take before reading again.
 #pragma once
 
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 
 namespace reedwright {
 

@@ -1,8 +1,8 @@
 // A correction in passes: cut less than is needed, read again, learn, go on.
 #pragma once
 
-#include "core/retune/cut_effect.hpp"
 #include "core/retune/first_pass.hpp"
+#include "core/vibration/cut_effect.hpp"
 
 #include <optional>
 #include <vector>

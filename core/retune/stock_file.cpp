@@ -1,6 +1,7 @@
 #include "core/retune/stock_file.hpp"
 
 #include "core/input/yaml_reader.hpp"
+#include "core/retune/spoken_reading.hpp"
 #include "core/tongue/tongue_shape_file.hpp"
 #include "core/tuning/note.hpp"
 
@@ -13,21 +14,6 @@ namespace {
 
 const Range<Temperature> temperature_range{celsius(-20.0), celsius(60.0)};
 constexpr std::size_t most_tongues = 10000;
-
-std::optional<Frequency> read_reading(Section& tongue, Frequency a4) {
-    const auto text = tongue.optional_text("reading");
-    if (!text) return std::nullopt;
-    const Node& node = *tongue.find("reading", false);
-    const auto spoken = parse_spoken_pitch(*text);
-    if (!spoken) {
-        tongue.fault(node, "reading", spoken.error().message, spoken.error().hint);
-        return std::nullopt;
-    }
-    auto pitch = spoken->resolve(std::nullopt, a4);
-    if (!pitch)
-        tongue.fault(node, "reading", fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
-    return pitch;
-}
 
 class StockReader {
 public:
@@ -70,7 +56,7 @@ private:
             one.fault(node, "material", "is missing, and none holds for the whole list",
                       "write material: cuzn37-r630 here or before the list");
         const auto shape = read_tongue_shape(one);
-        const auto reading = read_reading(one, a4_);
+        const auto reading = read_spoken_pitch(one, "reading", false, a4_);
         const Temperature temperature =
             one.optional<Temperature>("temperature", temperature_range).value_or(temperature_);
         const auto give = one.optional<Ratio>("give", {0.0, 20.0});

@@ -17,8 +17,9 @@ struct SoundRequest {
 };
 
 /// What is heard far away in open air, as a share of its peak, one value per sample: a small source radiates the change
-/// of its flow in time, which is averaged over each sample so that partials above half of the rate hardly fold back.
-/// Room, cover and hands are not in it. The reed starts still, without any wind. Throws InputError as check_pressure().
+/// of its flow in time, which is followed four times finer and low-passed so that partials above half of the rate do
+/// not fold back. Room, cover and hands are not in it. The reed starts still, without any wind. Throws InputError as
+/// check_pressure().
 std::vector<double> blown_sound(const BlownReed& reed, const SoundRequest& request);
 
 }  // namespace reedwright

@@ -1,5 +1,5 @@
 // How long one tongue takes, by tier and question.
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <benchmark/benchmark.h>

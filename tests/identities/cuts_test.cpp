@@ -1,8 +1,8 @@
 // What holds for every cut on every tongue.
-#include "core/retune/cut_effect.hpp"
 #include "core/retune/first_pass.hpp"
 #include "core/retune/load_search.hpp"
 #include "core/retune/reading.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <gtest/gtest.h>

@@ -1,5 +1,5 @@
 // Metal taken from a uniform beam, against exact beam theory (computed values).
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <gtest/gtest.h>

@@ -1,7 +1,7 @@
 // The strip tier against solid finite elements: 26 tongues computed apart from this project with 20-node
 // bricks, converged to 0.1 cent (hertz in the columns). The strip's constants are fits to solids of this
 // kind, so these rows guard the fit; they are no independent validation of it.
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <gtest/gtest.h>

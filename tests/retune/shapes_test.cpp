@@ -2,7 +2,7 @@
 #include "core/input/diagnostic.hpp"
 #include "core/retune/choose_cut.hpp"
 #include "core/retune/cut_consequences.hpp"
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <gtest/gtest.h>

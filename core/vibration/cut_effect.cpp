@@ -1,4 +1,4 @@
-#include "core/retune/cut_effect.hpp"
+#include "core/vibration/cut_effect.hpp"
 
 #include "core/input/diagnostic.hpp"
 #include "core/vibration/pitch.hpp"
