@@ -1,0 +1,8 @@
+// Hands what the microphone hears to the page, block by block.
+class Recorder extends AudioWorkletProcessor {
+  process(inputs) {
+    if (inputs[0][0]) this.port.postMessage(inputs[0][0].slice());
+    return true;
+  }
+}
+registerProcessor('recorder', Recorder);
