@@ -386,8 +386,9 @@ private:
             "Stations are distances from the root line; between them the thickness runs straight. The underside stays "
             "flat. Leave metal for tuning: file to the target on the bench."};
         for (Table& table : notes(shop_, first, notes_width_mm, *ruler_)) list.push_back(std::move(table));
-        set_tables("tongues, list", material, std::move(list));
-        set_tables("tongues, tuning", material, {tuning_table(shop_)});
+        // One flow: notes that find no room below the list stand beside the tuning table.
+        list.push_back(tuning_table(shop_));
+        set_tables("tongues, list and tuning", material, std::move(list));
     }
 
     void set_tables(const std::string& part, const std::string& material, std::vector<Table> tables) {

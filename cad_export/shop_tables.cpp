@@ -13,7 +13,7 @@ namespace reedwright::drawing {
 namespace {
 
 constexpr double handwriting_mm = 7.0;
-constexpr double handwriting_column_mm = 20.5;
+constexpr double handwriting_column_mm = 18.5;
 
 // The same on both ends: one number; otherwise root / tip, and the largest where it is elsewhere.
 std::string widths_text(Length root, Length tip, Length largest) {

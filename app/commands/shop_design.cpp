@@ -57,6 +57,8 @@ ShopSheet sheet_of(const Design& design, const std::vector<PlannedTongue>& tongu
         add(fmt::format("plates: {} {}", plate.name, plate.condition));
         add(fmt::format("tongues: {} {}", strip.name, strip.condition));
     }
+    // Plates of a design share one; a set without any has no rivets.
+    if (!set.plates.empty()) sheet.materials.push_back("rivets: " + set.plates.front().rivet_material);
     if (set.comb && !set.comb->blank.material.empty()) sheet.materials.push_back("comb: " + set.comb->blank.material);
     const Tolerances& t = design.tolerances;
     sheet.tolerances = {

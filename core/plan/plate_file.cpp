@@ -131,6 +131,7 @@ void read_plates(Section& root, Design& design) {
         rules.edge = plates->optional<Length>("edge", part_range).value_or(rules.edge);
         read_inner(*plates, design, rules);
         read_fixings(*plates, rules);
+        rules.rivet_material = plates->optional_text("rivet_material");
         plates->close();
         design.plates = rules;
     }

@@ -151,6 +151,7 @@ private:
         if (plate.tongues.empty()) {
             plate.blank.material = blank.plate.material;
             plate.blank.thickness = blank.plate.thickness;
+            plate.rivet_material = rules_.rivet_material.value_or(blank.plate.material);
         } else if (plate.blank.material != blank.plate.material ||
                    std::abs((plate.blank.thickness - blank.plate.thickness).value()) > same_length.value()) {
             fault(fmt::format("{}: its plate is of {}, {} thick, but that of the reeds before it is of {}, {} thick",

@@ -43,6 +43,8 @@ struct PlateRules {
     std::vector<PlanePoint> fixings;
     /// In place of places: one in each corner, so far from both edges.
     std::optional<Length> fixing_inset;
+    /// Of the rivets; left out: the plate's.
+    std::optional<std::string> rivet_material;
 };
 
 /// The body between the plates of rows: a slab with a cell open to its front edge for each reed.
@@ -88,6 +90,7 @@ struct Plate {
     Length width;
     std::vector<PlacedTongue> tongues;
     std::vector<Hole> fixings;
+    std::string rivet_material;
     /// The tongues lie toward the comb when the plate is mounted.
     bool inner = false;
 };

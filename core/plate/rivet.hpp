@@ -19,8 +19,8 @@ struct RivetPart {
 };
 
 /// What fills each rivet hole of a placed tongue: as wide as the hole and as long as plate and pad are thick together,
-/// the pad having the root's thickness. Of the plate's material, since a design states none.
+/// the pad having the root's thickness.
 /// Throws std::invalid_argument for a tongue without rivets or with rivets of different diameters.
-RivetPart rivet_of(const PlacedTongue& tongue, const PlateBlank& plate);
+RivetPart rivet_of(const PlacedTongue& tongue, const Plate& plate);
 
 }  // namespace reedwright

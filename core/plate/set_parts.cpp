@@ -26,9 +26,9 @@ public:
         parts_.push_back({named, plate, {stand(named.name, turned, tongue.root, height)}});
     }
 
-    void add_rivets(const PlacedTongue& tongue, const PlateBlank& blank, std::size_t plate) {
+    void add_rivets(const PlacedTongue& tongue, const Plate& on, std::size_t plate) {
         if (tongue.rivets.empty()) return;
-        RivetPart named = rivet_of(tongue, blank);
+        RivetPart named = rivet_of(tongue, on);
         named.name = names_.claim(named.name);
         const Length bottom = tongue.on_upper_face ? zero : -tongue.part.thickness.at_root();
         SetPart part{named, plate, {}};
@@ -71,7 +71,7 @@ std::vector<SetPart> parts_of(const PlateSet& set) {
         const Plate& plate = set.plates[i];
         list.add_plate(plate.blank, i);
         for (const PlacedTongue& tongue : plate.tongues) list.add_tongue(tongue, plate.blank, i);
-        for (const PlacedTongue& tongue : plate.tongues) list.add_rivets(tongue, plate.blank, i);
+        for (const PlacedTongue& tongue : plate.tongues) list.add_rivets(tongue, plate, i);
     }
     if (set.comb) list.add_plate(set.comb->blank, set.plates.size());
     return list.take();

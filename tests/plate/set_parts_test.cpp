@@ -43,7 +43,7 @@ const SetPart& part_named(const std::vector<SetPart>& parts, const std::string& 
 
 TEST(RivetPart, fills_plate_and_pad_flush_on_both_sides) {
     const PlateSet set = cell_plates(1);
-    const RivetPart rivet = rivet_of(set.plates[0].tongues[0], set.plates[0].blank);
+    const RivetPart rivet = rivet_of(set.plates[0].tongues[0], set.plates[0]);
     // 2 mm of plate and 0.3 mm of root.
     EXPECT_NEAR(in_mm(rivet.length), 2.3, rounding);
     EXPECT_NEAR(in_mm3(rivet.volume()), pi * 0.36 * 2.3, rounding);
@@ -51,21 +51,32 @@ TEST(RivetPart, fills_plate_and_pad_flush_on_both_sides) {
     EXPECT_EQ(rivet.name, "rivet of tongue 1 press");
 }
 
+TEST(RivetPart, has_the_material_that_the_rules_state) {
+    PlateRules rules = cell_rules();
+    rules.rivet_material = "soft brass wire";
+    const PlateSet set = lay_out_plates(cell_reeds(2), rules, std::nullopt);
+    for (const Plate& plate : set.plates)
+        for (const PlacedTongue& tongue : plate.tongues) {
+            EXPECT_EQ(rivet_of(tongue, plate).material, "soft brass wire");
+            EXPECT_EQ(plate.blank.material, "aluminium");
+        }
+}
+
 TEST(RivetPart, has_the_thickness_of_the_root_not_that_beyond_a_step_at_the_root_line) {
     PlateSet set = cell_plates(1);
     PlacedTongue& tongue = set.plates[0].tongues[0];
     const auto mm = [](double value) { return value * millimetre; };
     tongue.part.thickness = Profile({{mm(0.0), mm(0.5)}, {mm(0.0), mm(0.2)}, {mm(30.0), mm(0.2)}});
-    EXPECT_NEAR(in_mm(rivet_of(tongue, set.plates[0].blank).length), 2.5, rounding);
+    EXPECT_NEAR(in_mm(rivet_of(tongue, set.plates[0]).length), 2.5, rounding);
 }
 
 TEST(RivetPart, is_refused_for_a_welded_tongue_and_for_rivets_that_differ) {
     PlateSet set = cell_plates(1);
     PlacedTongue& tongue = set.plates[0].tongues[0];
     tongue.rivets[1].diameter *= 1.1;
-    EXPECT_THROW(rivet_of(tongue, set.plates[0].blank), std::invalid_argument);
+    EXPECT_THROW(rivet_of(tongue, set.plates[0]), std::invalid_argument);
     tongue.rivets.clear();
-    EXPECT_THROW(rivet_of(tongue, set.plates[0].blank), std::invalid_argument);
+    EXPECT_THROW(rivet_of(tongue, set.plates[0]), std::invalid_argument);
 }
 
 TEST(SetParts, are_each_plate_with_its_tongues_and_their_rivets_then_the_comb) {
