@@ -8,7 +8,6 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
-#include <chrono>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -62,12 +61,6 @@ protected:
 private:
     fs::path folder_;
 };
-
-double seconds_of(const std::function<void()>& work) {
-    const auto start = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
 
 // The largest this process has ever been.
 double most_memory_mib() {
@@ -188,13 +181,9 @@ TEST_F(YamlReader, TwelveLevelsAreReadAndThirteenRefused) {
 TEST_F(YamlReader, AMillionOpenBracketsEndSoonAndNotInACrash) {
     const std::string open(1'000'000, '[');
     const std::string closed(1'000'000, ']');
-    // Work in proportion to the text; two seconds leave room for a slow machine.
-    EXPECT_LT(seconds_of([&] { EXPECT_THAT(refusal_of_text("a: " + open + "\n"), HasSubstr("this [ is not closed")); }),
-              2.0);
-    EXPECT_LT(seconds_of([&] {
-                  EXPECT_THAT(refusal_of_text("a: " + open + closed), HasSubstr("nested deeper than 12 levels"));
-              }),
-              2.0);
+    // Work that grew as the square of the text would run into the time limit of the test program.
+    EXPECT_THAT(refusal_of_text("a: " + open + "\n"), HasSubstr("this [ is not closed"));
+    EXPECT_THAT(refusal_of_text("a: " + open + closed), HasSubstr("nested deeper than 12 levels"));
 }
 
 TEST_F(YamlReader, AnAliasBombIsRefusedAtOnceAndGrowsNothing) {
@@ -203,9 +192,8 @@ TEST_F(YamlReader, AnAliasBombIsRefusedAtOnceAndGrowsNothing) {
         bomb += std::string(1, name) + ": &" + name + " [" +
                 repeated(std::string("*") + static_cast<char>(name - 1) + ", ", 9) + "x]\n";
     const double before = most_memory_mib();
-    // Ten to the power of 26 values if it went off; a tenth of a second is ages for a file of a kilobyte.
-    EXPECT_LT(seconds_of([&] { EXPECT_THAT(refusal_of_text(bomb), HasSubstr("anchors and aliases are not taken")); }),
-              0.1);
+    // Ten to the power of 26 values if it went off.
+    EXPECT_THAT(refusal_of_text(bomb), HasSubstr("anchors and aliases are not taken"));
     EXPECT_LT(most_memory_mib() - before, 16.0);
 }
 
@@ -227,28 +215,26 @@ TEST_F(YamlReader, OneLineOfVeryManyFaultsIsToldInLittleTimeAndMemory) {
     text += "last: 1}";
     const double before = most_memory_mib();
     std::string told;
-    const double seconds = seconds_of([&] {
-        const Document document = read_yaml_text("x.yaml", text);
-        Faults faults(document);
-        Section root(faults, document.root, "");
-        root.close();
-        try {
-            faults.throw_if_any();
-        } catch (const InputError& error) {
-            told = error.what();
-        }
-    });
+    const Document document = read_yaml_text("x.yaml", text);
+    Faults faults(document);
+    Section root(faults, document.root, "");
+    root.close();
+    try {
+        faults.throw_if_any();
+    } catch (const InputError& error) {
+        told = error.what();
+    }
     EXPECT_THAT(told, EndsWith("\nand 89951 more"));
     EXPECT_LT(told.size(), 20'000U);
-    // Quadratic work would take minutes, and a copy of the line for each fault 150 GiB.
-    EXPECT_LT(seconds, 5.0);
+    // Quadratic work would take minutes, the time limit of the test program, and a copy of the line for each fault
+    // 150 GiB.
     EXPECT_LT(most_memory_mib() - before, 300.0);
 }
 
 TEST_F(YamlReader, VeryManyRepeatedKeysAreToldInLittleTime) {
-    const std::string text = repeated("a: 1\n", 90'000);
-    // Linear work; a whole second leaves room for a slow machine.
-    EXPECT_LT(seconds_of([&] { EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 89'999U); }), 2.0);
+    // Work that grew as their square would run into the time limit of the test program.
+    const std::string text = repeated("a: 1\n", 400'000);
+    EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 399'999U);
 }
 
 TEST_F(YamlReader, BytesThatAreNoTextAreRefusedWithTheirLine) {
