@@ -233,8 +233,8 @@ TEST_F(YamlReader, OneLineOfVeryManyFaultsIsToldInLittleTimeAndMemory) {
 
 TEST_F(YamlReader, VeryManyRepeatedKeysAreToldInLittleTime) {
     // Work that grew as their square would run into the time limit of the test program.
-    const std::string text = repeated("a: 1\n", 400'000);
-    EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 399'999U);
+    const std::string text = repeated("a: 1\n", 199'999);
+    EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 199'998U);
 }
 
 TEST_F(YamlReader, BytesThatAreNoTextAreRefusedWithTheirLine) {
