@@ -231,10 +231,10 @@ TEST_F(YamlReader, OneLineOfVeryManyFaultsIsToldInLittleTimeAndMemory) {
     EXPECT_LT(most_memory_mib() - before, 300.0);
 }
 
-TEST_F(YamlReader, VeryManyRepeatedKeysAreToldInLittleTime) {
-    // Work that grew as their square would run into the time limit of the test program.
-    const std::string text = repeated("a: 1\n", 199'999);
-    EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 199'998U);
+TEST_F(YamlReader, AsManyRepeatedKeysAsAFileMayHaveAreTold) {
+    // Nearly as many values as a file may have.
+    const std::string text = repeated("a: 1\n", 90'000);
+    EXPECT_EQ(read_yaml_text("x.yaml", text).faults.size(), 89'999U);
 }
 
 TEST_F(YamlReader, BytesThatAreNoTextAreRefusedWithTheirLine) {
