@@ -10,10 +10,6 @@ namespace reedwright {
 
 namespace {
 
-constexpr std::size_t index_of(Input input) {
-    return static_cast<std::size_t>(input);
-}
-
 template <class Quantity>
 std::optional<double> share_of_value(const Property<Quantity>& property) {
     if (!property.sigma) return std::nullopt;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/tongue/reed.hpp"
+#include "core/uncertainty/input_order.hpp"
 #include "core/vibration/vibration.hpp"
 
 #include <array>
@@ -10,8 +11,6 @@
 
 namespace reedwright {
 
-enum class Input { thickness, modulus, density, poisson, length, width, seat };
-inline constexpr std::size_t input_count = 7;
 inline constexpr std::array<Input, input_count> all_inputs{
     Input::thickness, Input::modulus, Input::density, Input::poisson, Input::length, Input::width, Input::seat};
 

@@ -1,5 +1,6 @@
 #include "core/uncertainty/pitch_scatter.hpp"
 
+#include "core/uncertainty/lanes/lanes.hpp"
 #include "core/uncertainty/monte_carlo.hpp"
 #include "core/uncertainty/random.hpp"
 #include "core/uncertainty/reduced_pitch.hpp"
@@ -26,15 +27,16 @@ constexpr std::size_t batch = 256;
 // The deviations of a run of samples, at most a batch.
 struct Draw {
     std::array<std::array<double, batch>, 2 * pair_count> columns;
+    // Of a sample's inputs, in standard deviations.
+    std::array<double, batch> farthest;
 
     void fill(const RandomSamples& random, std::uint64_t first, std::size_t count) {
-        for (std::size_t pair = 0; pair < pair_count; ++pair) {
+        for (std::size_t pair = 0; pair < pair_count; ++pair)
             random.normal(first, static_cast<std::uint32_t>(pair), {columns[2 * pair].data(), count},
                           {columns[2 * pair + 1].data(), count});
-            for (std::size_t column = 2 * pair; column < 2 * pair + 2; ++column)
-                for (std::size_t k = 0; k < count; ++k)
-                    columns[column][k] = std::clamp(columns[column][k], -cut_at, cut_at);
-        }
+        std::fill_n(farthest.begin(), count, 0.0);
+        for (std::size_t i = 0; i < input_count; ++i)
+            for (std::size_t k = 0; k < count; ++k) farthest[k] = std::max(farthest[k], std::abs(columns[i][k]));
     }
     DeviationColumns spans(std::size_t count) const {
         DeviationColumns result;
@@ -43,15 +45,13 @@ struct Draw {
     }
     Deviations sample(std::size_t k) const {
         Deviations result;
-        for (std::size_t i = 0; i < input_count; ++i) result[i] = columns[i][k];
+        for (std::size_t i = 0; i < input_count; ++i) result[i] = std::clamp(columns[i][k], -cut_at, cut_at);
         return result;
     }
-    bool within_reach(std::size_t k) const {
-        double farthest = 0.0;
-        for (std::size_t i = 0; i < input_count; ++i) farthest = std::max(farthest, std::abs(columns[i][k]));
-        return farthest <= ReducedPitch::reach;
-    }
+    // The cut lies beyond it.
+    bool within_reach(std::size_t k) const { return farthest[k] <= ReducedPitch::reach; }
 };
+static_assert(ReducedPitch::reach < cut_at);
 
 }  // namespace
 
@@ -80,9 +80,10 @@ PitchScatter pitch_scatter(const Reed& reed, Model model, const ScatterRequest& 
         if (!standard_deviation(reed, input) && !(input == Input::poisson && model.tier == Tier::beam))
             result.unknown_spread.push_back(input);
 
+    const kernel::Lanes& lanes = request.lanes != nullptr ? *request.lanes : kernel::widest_lanes();
     std::optional<ReducedPitch> reduced;
     if (ReducedPitch::can_stand_for(reed, model)) {
-        reduced.emplace(reed, model);
+        reduced.emplace(reed, model, lanes);
         result.greatest_error = reduced->error_bound(tried_tongues);
         if (result.greatest_error.value() > greatest_error_cents) {
             reduced.reset();
@@ -91,7 +92,7 @@ PitchScatter pitch_scatter(const Reed& reed, Model model, const ScatterRequest& 
     }
     result.reduced = reduced.has_value();
 
-    const RandomSamples random(request.seed);
+    const RandomSamples random(request.seed, lanes);
     const auto pitches = [&](std::uint64_t first, std::span<double> values) {
         Draw draw;
         for (std::size_t from = 0; from < values.size(); from += batch) {

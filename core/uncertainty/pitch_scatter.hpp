@@ -11,6 +11,10 @@
 
 namespace reedwright {
 
+namespace kernel {
+struct Lanes;
+}
+
 struct ScatterRequest {
     std::uint64_t samples = 100000;
     std::uint64_t seed = 1;
@@ -18,6 +22,8 @@ struct ScatterRequest {
     unsigned threads = 0;
     /// Told the share done now and then; may be empty.
     std::function<void(double share)> progress;
+    /// The instructions to use; nullptr: the widest that the machine has. Without effect on the result.
+    const kernel::Lanes* lanes = nullptr;
 };
 
 /// Of the tongue as it is deviated, against the nominal one in the same air.

@@ -316,10 +316,11 @@ ProjectedStrip project(const ProjectionRequest& request) {
     const Strip nominal = meshed(request.input, request.mesh);
     std::vector<Shape<Orders>> shapes{first_shape<Orders>(nominal, request, request.nominal)};
     for (const StripChange& change : request.shapes_at) shapes.push_back(first_shape<Orders>(nominal, request, change));
-    const double omega = std::sqrt(StripSolver<Orders>(nominal, Parity::even).lowest(1).front().omega2) * request.shear;
+    ProjectedStrip result;
+    result.omega2 = StripSolver<Orders>(nominal, Parity::even).lowest(1).front().omega2;
+    const double omega = std::sqrt(result.omega2) * request.shear;
     if (shapes.size() > 1) shapes = reduced(nominal, request, shapes);
 
-    ProjectedStrip result;
     const Interpolation<thickness_terms> in_thickness;
     const Interpolation<width_terms> in_width;
     for (std::size_t v = 0; v < width_terms; ++v) {

@@ -15,19 +15,13 @@
 #pragma once
 
 #include "core/tongue/reed.hpp"
+#include "core/uncertainty/reduced_strip.hpp"
 #include "core/vibration/strip.hpp"
 
 #include <array>
 #include <optional>
 
 namespace reedwright::kernel {
-
-constexpr std::size_t basis_size = 6;
-constexpr std::size_t entry_count = basis_size * (basis_size + 1) / 2;
-constexpr std::size_t thickness_terms = 5;
-constexpr std::size_t width_terms = 3;
-constexpr std::size_t term_count = thickness_terms * width_terms;
-constexpr std::size_t part_count = 6;
 
 /// The upper half of a symmetric matrix, row by row.
 using Entries = std::array<double, entry_count>;
@@ -71,6 +65,8 @@ struct ProjectedStrip {
     /// derivative by the logarithm of the frequency. Zero in vacuo.
     std::array<Entries, width_terms> air_mass{};
     std::array<Entries, width_terms> air_mass_by_ln_frequency{};
+    /// Nominal, of the strip itself in vacuo, the square of the circular frequency.
+    double omega2 = 0.0;
 };
 
 /// The root's rotation spring at a change, newton metre, with the nominal modulus.

@@ -10,6 +10,11 @@
 
 namespace reedwright {
 
+namespace kernel {
+struct Lanes;
+struct ReducedStrip;
+}  // namespace kernel
+
 /// Deviations of many samples: a column for each input, in standard deviations, all equally long.
 using DeviationColumns = std::array<std::span<const double>, input_count>;
 
@@ -25,6 +30,8 @@ public:
     /// Throws std::runtime_error when the tongue cannot be solved somewhere within reach.
     /// Not for a seat without any give whose give spreads and whose clamp has no layer (can_stand_for).
     ReducedPitch(const Reed& reed, Model model);
+    /// By given instructions, which change nothing but the time taken.
+    ReducedPitch(const Reed& reed, Model model, const kernel::Lanes& lanes);
     ~ReducedPitch();
     ReducedPitch(ReducedPitch&&) noexcept;
     ReducedPitch& operator=(ReducedPitch&&) noexcept;
@@ -42,8 +49,11 @@ public:
     Interval error_bound(std::size_t tongues) const;
 
 private:
-    class Lanes;
-    std::unique_ptr<Lanes> lanes_;
+    Reed reed_;
+    Model model_;
+    Frequency nominal_;
+    std::unique_ptr<const kernel::ReducedStrip> strip_;
+    const kernel::Lanes* lanes_;
 };
 
 /// The same from the full model: the deviated reed built and solved anew.

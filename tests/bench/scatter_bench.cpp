@@ -1,5 +1,6 @@
 // Tongues per second of the Monte Carlo: the whole run with its draws and its summary, and the two ways
 // to a pitch alone.
+#include "core/uncertainty/lanes/lanes.hpp"
 #include "core/uncertainty/pitch_scatter.hpp"
 #include "core/uncertainty/random.hpp"
 #include "core/uncertainty/reduced_pitch.hpp"
@@ -36,8 +37,19 @@ void scatter(benchmark::State& state) {
 }
 BENCHMARK(scatter)->Arg(1)->Arg(2)->ArgName("threads")->UseRealTime()->Unit(benchmark::kMillisecond);
 
+// By each of the instructions that the machine has.
+void each_lanes(benchmark::internal::Benchmark* benchmark) {
+    for (std::size_t i = 0; i < kernel::lanes_here().size(); ++i) benchmark->Arg(static_cast<std::int64_t>(i));
+}
+
+const kernel::Lanes& lanes_of(benchmark::State& state) {
+    const kernel::Lanes& lanes = *kernel::lanes_here()[static_cast<std::size_t>(state.range(0))];
+    state.SetLabel(lanes.instructions);
+    return lanes;
+}
+
 void draws(benchmark::State& state) {
-    const RandomSamples random(1);
+    const RandomSamples random(1, lanes_of(state));
     std::array<double, 256> one, other;
     std::uint64_t first = 0;
     for (auto _ : state) {
@@ -47,10 +59,10 @@ void draws(benchmark::State& state) {
     }
     state.counters["normals"] = benchmark::Counter(2.0 * static_cast<double>(first), benchmark::Counter::kIsRate);
 }
-BENCHMARK(draws);
+BENCHMARK(draws)->Apply(each_lanes);
 
 void reduced_pitch(benchmark::State& state) {
-    const ReducedPitch reduced(brass(), Model{});
+    const ReducedPitch reduced(brass(), Model{}, lanes_of(state));
     const RandomSamples random(1);
     std::array<std::array<double, 256>, 8> columns;
     DeviationColumns spans;
@@ -64,7 +76,7 @@ void reduced_pitch(benchmark::State& state) {
     state.counters["tongues"] =
         benchmark::Counter(256.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
 }
-BENCHMARK(reduced_pitch);
+BENCHMARK(reduced_pitch)->Apply(each_lanes);
 
 void reduced_strip_built(benchmark::State& state) {
     const Reed reed = brass();
