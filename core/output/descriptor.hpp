@@ -2,7 +2,6 @@
 #pragma once
 
 #include <unistd.h>
-#include <utility>
 
 namespace reedwright {
 
@@ -16,8 +15,6 @@ public:
     Descriptor(const Descriptor&) = delete;
     Descriptor& operator=(const Descriptor&) = delete;
     int number() const { return number_; }
-    /// Closes before the object goes, and tells whether that went well; a full disk may show only here.
-    bool close_now() { return ::close(std::exchange(number_, -1)) == 0; }
 
 private:
     int number_;

@@ -5,6 +5,8 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #include <cerrno>
 #include <cstdio>
@@ -17,6 +19,8 @@ namespace reedwright {
 namespace {
 
 namespace fs = std::filesystem;
+
+constexpr const char* stands_already = "stands already";
 
 [[noreturn]] void refuse(const fs::path& path, const std::string& what, std::string hint = {}) {
     throw InputError({Diagnostic{Place{path.string(), 0, 0}, what, {}, std::move(hint)}});
@@ -42,75 +46,163 @@ private:
     fs::path path_;
 };
 
-fs::path beside(const fs::path& target) {
-    const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
-    return folder / fmt::format(".{}.{}.part", target.filename().string(), ::getpid());
+// The temporary name: hidden, and short enough where the target's own name is as long as names may be.
+struct PartName {
+    fs::path folder;
+    std::string start;
+
+    explicit PartName(const fs::path& target)
+        : folder(target.has_parent_path() ? target.parent_path() : fs::path(".")),
+          start(fmt::format(".{}.", target.filename().string().substr(0, 200))) {}
+    fs::path mine() const { return folder / fmt::format("{}{}{}", start, ::getpid(), end); }
+    bool fits(const std::string& name) const {
+        return name.size() > start.size() + end.size() && name.starts_with(start) && name.ends_with(end) &&
+               name.find_first_not_of("0123456789", start.size()) == name.size() - end.size();
+    }
+
+    static constexpr std::string_view end = ".part";
+};
+
+bool lock(const Descriptor& part) {
+    // Where the file system knows no locks, nobody else takes one either.
+    return ::flock(part.number(), LOCK_EX | LOCK_NB) == 0 || errno != EWOULDBLOCK;
 }
 
-// The name by which errors speak of a file is the one the user gave, not the temporary one.
-void write_synced(const fs::path& file, const fs::path& spoken_of, std::string_view content) {
-    Descriptor descriptor(::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666));
-    if (descriptor.number() < 0) refuse(spoken_of, "cannot be written: " + reason());
+// Clears away what killed runs left: a part that a living run writes is locked.
+void clear_litter(const PartName& part) {
+    std::error_code error;
+    std::vector<fs::path> found;
+    for (fs::directory_iterator at(part.folder, error), none; !error && at != none; at.increment(error))
+        if (part.fits(at->path().filename().string())) found.push_back(at->path());
+    for (const fs::path& path : found) {
+        const auto type = fs::symlink_status(path, error).type();
+        if (type != fs::file_type::regular && type != fs::file_type::directory) continue;
+        const Descriptor descriptor(::open(path.c_str(), O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC));
+        if (descriptor.number() < 0 || ::flock(descriptor.number(), LOCK_EX | LOCK_NB) != 0) continue;
+        fs::remove_all(path, error);
+    }
+}
+
+void write_all(const Descriptor& descriptor, const fs::path& spoken_of, std::string_view content) {
     while (!content.empty()) {
         const ssize_t written = ::write(descriptor.number(), content.data(), content.size());
         if (written < 0 && errno == EINTR) continue;
         if (written < 0) refuse(spoken_of, "cannot be written: " + reason());
         content.remove_prefix(static_cast<std::size_t>(written));
     }
-    if (::fsync(descriptor.number()) != 0 || !descriptor.close_now())
-        refuse(spoken_of, "cannot be written: " + reason());
+    if (::fsync(descriptor.number()) != 0) refuse(spoken_of, "cannot be written: " + reason());
 }
 
-void require_folder_for(const fs::path& target) {
+Descriptor created(const fs::path& file, const fs::path& spoken_of) {
+    const int number = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (number < 0) refuse(spoken_of, "cannot be written: " + reason());
+    return Descriptor(number);
+}
+
+// A name in a folder lasts through a power cut only when the folder is on the disk as well.
+void sync_folder(const fs::path& folder) {
+    const Descriptor descriptor(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (descriptor.number() >= 0) ::fsync(descriptor.number());
+}
+
+std::string kind_of(fs::file_type type) {
+    switch (type) {
+        case fs::file_type::directory:
+            return "a folder";
+        case fs::file_type::regular:
+            return "a file";
+        case fs::file_type::block:
+        case fs::file_type::character:
+            return "a device";
+        case fs::file_type::fifo:
+            return "a pipe";
+        case fs::file_type::socket:
+            return "a socket";
+        default:
+            return "something else";
+    }
+}
+
+struct Target {
+    fs::path path;
+    bool stands = false;
+};
+
+// Where the content goes: the place that was named, or, behind links, the one they lead to. What stands there and is
+// not of the kind due is refused: moved into place, the new file would take its name away from a device or a pipe.
+Target target_of(const fs::path& named, fs::file_type due) {
     std::error_code error;
-    const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
+    const fs::path folder = named.has_parent_path() ? named.parent_path() : fs::path(".");
     if (!fs::is_directory(folder, error))
-        refuse(target, fmt::format("there is no folder {} to write into", folder.string()));
+        refuse(named, fmt::format("there is no folder {} to write into", folder.string()));
+    Target target{named, true};
+    const fs::file_status own = fs::symlink_status(named, error);
+    if (own.type() == fs::file_type::not_found) return {named, false};
+    if (own.type() == fs::file_type::none) refuse(named, "cannot be written: " + error.message());
+    if (own.type() == fs::file_type::symlink) {
+        target.path = fs::canonical(named, error);
+        if (error)
+            refuse(named, "is a link that leads nowhere: " + error.message(), "remove it, or choose another name");
+    }
+    const fs::file_type type = fs::status(target.path, error).type();
+    if (type != due) refuse(named, fmt::format("is {}, not {}", kind_of(type), kind_of(due)));
+    return target;
 }
 
 }  // namespace
 
-void write_whole_file(const fs::path& file, std::string_view content, Existing existing) {
-    require_folder_for(file);
-    std::error_code error;
-    if (fs::is_directory(file, error)) refuse(file, "is a folder, not a file");
-    const fs::path part = beside(file);
-    fs::remove(part, error);
+void write_whole_file(const fs::path& given, std::string_view content, Existing existing) {
+    const Target target = target_of(given, fs::file_type::regular);
+    if (target.stands && existing == Existing::keep)
+        refuse(given, stands_already, "say --replace to write over it, or choose another name");
+    const PartName name(target.path);
+    clear_litter(name);
+    const fs::path part = name.mine();
+    const Descriptor descriptor = created(part, given);
     Scrap scrap(part);
-    write_synced(part, file, content);
+    if (!lock(descriptor)) refuse(given, "cannot be written: another run clears away what stands beside it");
+    write_all(descriptor, given, content);
     if (existing == Existing::replace) {
-        if (std::rename(part.c_str(), file.c_str()) != 0) refuse(file, "cannot be written: " + reason());
+        if (std::rename(part.c_str(), target.path.c_str()) != 0) refuse(given, "cannot be written: " + reason());
         scrap.keep();
-        return;
+    } else if (::link(part.c_str(), target.path.c_str()) != 0) {
+        // A hard link fails where the name was taken after the look above; not every file system has them.
+        if (errno == EPERM || errno == EOPNOTSUPP)
+            errno =
+                ::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.path.c_str(), RENAME_NOREPLACE) == 0 ? 0 : errno;
+        if (errno == EEXIST) refuse(given, stands_already, "say --replace to write over it, or choose another name");
+        if (errno != 0) refuse(given, "cannot be written: " + reason());
+        scrap.keep();
     }
-    // A hard link fails where the name is taken, so nothing can slip in between a look and the move.
-    if (::link(part.c_str(), file.c_str()) != 0) {
-        if (errno == EEXIST) refuse(file, "stands already", "say --replace to write over it, or choose another name");
-        refuse(file, "cannot be written: " + reason());
-    }
+    sync_folder(name.folder);
 }
 
 void write_whole_folder(const fs::path& given, const std::vector<FileContent>& files, Existing existing,
                         const std::string& marker) {
     // "out/" and "out" are the same folder.
-    const fs::path folder = given.has_filename() ? given : given.parent_path();
-    require_folder_for(folder);
+    const fs::path named = given.has_filename() ? given : given.parent_path();
+    const Target target = target_of(named, fs::file_type::directory);
+    if (target.stands && existing == Existing::keep)
+        refuse(named, stands_already, "say --replace to write it anew, or choose another name");
     std::error_code error;
-    const bool stands = fs::exists(fs::symlink_status(folder, error));
-    if (stands && existing == Existing::keep)
-        refuse(folder, "stands already", "say --replace to write it anew, or choose another name");
-    if (stands && (!fs::is_directory(folder, error) || !fs::exists(folder / marker, error)))
-        refuse(folder, fmt::format("was not written by this program (it holds no {})", marker), "choose another name");
-    const fs::path part = beside(folder);
-    fs::remove_all(part, error);
+    if (target.stands && !fs::is_regular_file(target.path / marker, error))
+        refuse(named, fmt::format("was not written by this program (it holds no {})", marker), "choose another name");
+    const PartName name(target.path);
+    clear_litter(name);
+    const fs::path part = name.mine();
+    if (::mkdir(part.c_str(), 0777) != 0) refuse(named, "cannot be written: " + reason());
     Scrap scrap(part);
-    if (!fs::create_directory(part, error)) refuse(folder, "cannot be written: " + error.message());
-    for (const FileContent& file : files) write_synced(part / file.name, folder / file.name, file.content);
-    const unsigned how = stands ? RENAME_EXCHANGE : RENAME_NOREPLACE;
-    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, folder.c_str(), how) != 0)
-        refuse(folder, "cannot be written: " + reason());
+    const Descriptor held(::open(part.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
+    if (held.number() < 0 || !lock(held)) refuse(named, "cannot be written: " + reason());
+    for (const FileContent& file : files)
+        write_all(created(part / file.name, named / file.name), named / file.name, file.content);
+    sync_folder(part);
+    const unsigned how = target.stands ? RENAME_EXCHANGE : RENAME_NOREPLACE;
+    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.path.c_str(), how) != 0)
+        refuse(named, "cannot be written: " + reason());
+    sync_folder(name.folder);
     // After an exchange the old folder stands under the temporary name, and goes.
-    if (!stands) scrap.keep();
+    if (!target.stands) scrap.keep();
 }
 
 }  // namespace reedwright

@@ -12,9 +12,11 @@ namespace reedwright {
 enum class Existing { keep, replace };
 
 /// Writes a file through a temporary one beside it that is moved into place when complete, so that a
-/// reader sees the old content, or the new, never half. Throws InputError when the file stands
-/// already and is to be kept, or cannot be written; nothing is then left behind.
-void write_whole_file(const std::filesystem::path& file, std::string_view content, Existing existing);
+/// reader sees the old content, or the new, never half. A link is followed to the regular file it leads to,
+/// and stays a link. Throws InputError when the file stands already and is to be kept, is no regular file
+/// (a folder, a device, a pipe, a socket, a link to nowhere), or cannot be written; nothing is then left
+/// behind. What a killed run left half written beside the file is cleared away.
+void write_whole_file(const std::filesystem::path& given, std::string_view content, Existing existing);
 
 struct FileContent {
     std::string name;

@@ -3,9 +3,14 @@
 
 #include "core/input/diagnostic.hpp"
 
+#include <fcntl.h>
 #include <gtest/gtest.h>
+#include <sys/file.h>
 #include <sys/resource.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/sysmacros.h>
+#include <sys/un.h>
 #include <sys/wait.h>
 #include <unistd.h>
 #include <algorithm>
@@ -124,6 +129,106 @@ TEST_F(WholeFile, AFolderOrAPlaceThatIsNotThereIsRefused) {
     EXPECT_EQ(names(), (Names{"folder"}));
 }
 
+TEST_F(WholeFile, ADeviceAPipeOrASocketKeepsItsName) {
+    // Nodes of the test's own: a file moved into place would take their name away, as root even from a device.
+    ASSERT_EQ(::mkfifo(in_folder("pipe").c_str(), 0600), 0);
+    struct Node {
+        std::string name;
+        std::string kind;
+    };
+    std::vector<Node> nodes{{"pipe", "a pipe"}};
+    if (::mknod(in_folder("device").c_str(), S_IFCHR | 0600, makedev(1, 3)) == 0)
+        nodes.push_back({"device", "a device"});
+    const int socket = ::socket(AF_UNIX, SOCK_STREAM, 0);
+    sockaddr_un address{};
+    address.sun_family = AF_UNIX;
+    in_folder("socket").string().copy(address.sun_path, sizeof address.sun_path - 1);
+    if (::bind(socket, reinterpret_cast<const sockaddr*>(&address), sizeof address) == 0)
+        nodes.push_back({"socket", "a socket"});
+    ::close(socket);
+    EXPECT_EQ(nodes.back().name, "socket");
+    const Names before = names();
+    for (const Node& node : nodes) {
+        struct stat old_node {};
+        ASSERT_EQ(::lstat(in_folder(node.name).c_str(), &old_node), 0);
+        for (const Existing existing : {Existing::replace, Existing::keep}) {
+            EXPECT_EQ(refusal_of([&] { write_whole_file(in_folder(node.name), "new", existing); }),
+                      in_folder(node.name).string() + ": is " + node.kind + ", not a file");
+            EXPECT_EQ(refusal_of([&] {
+                          write_whole_folder(in_folder(node.name), {{"marker", "m"}}, existing, "marker");
+                      }),
+                      in_folder(node.name).string() + ": is " + node.kind + ", not a folder");
+        }
+        // The same behind a link.
+        fs::create_symlink(node.name, in_folder("link"));
+        EXPECT_EQ(refusal_of([&] { write_whole_file(in_folder("link"), "new", Existing::replace); }),
+                  in_folder("link").string() + ": is " + node.kind + ", not a file");
+        fs::remove(in_folder("link"));
+        struct stat new_node {};
+        ASSERT_EQ(::lstat(in_folder(node.name).c_str(), &new_node), 0);
+        EXPECT_EQ(old_node.st_mode, new_node.st_mode);
+        EXPECT_EQ(old_node.st_ino, new_node.st_ino);
+    }
+    EXPECT_EQ(names(), before);
+}
+
+TEST_F(WholeFile, ALinkIsFollowedAndStaysALink) {
+    fs::create_directory(in_folder("shelf"));
+    write_whole_file(in_folder("shelf") / "a", "old", Existing::keep);
+    fs::create_symlink("shelf/a", in_folder("link"));
+    fs::create_symlink("link", in_folder("link to link"));
+    EXPECT_NE(refusal_of([&] { write_whole_file(in_folder("link"), "new", Existing::keep); }).find("stands already"),
+              std::string::npos);
+    write_whole_file(in_folder("link to link"), "new", Existing::replace);
+    EXPECT_EQ(content_of(in_folder("shelf") / "a"), "new");
+    EXPECT_EQ(fs::read_symlink(in_folder("link")), "shelf/a");
+
+    write_whole_folder(in_folder("shelf") / "out", {{"marker", "m"}}, Existing::keep, "marker");
+    fs::create_symlink("shelf/out", in_folder("out"));
+    write_whole_folder(in_folder("out"), {{"marker", "n"}}, Existing::replace, "marker");
+    EXPECT_EQ(content_of(in_folder("shelf") / "out" / "marker"), "n");
+    EXPECT_EQ(fs::read_symlink(in_folder("out")), "shelf/out");
+    EXPECT_EQ(std::distance(fs::directory_iterator(in_folder("shelf")), fs::directory_iterator()), 2);
+    EXPECT_EQ(names(), (Names{"link", "link to link", "out", "shelf"}));
+}
+
+TEST_F(WholeFile, ALinkToNowhereOrToItselfIsRefused) {
+    fs::create_symlink("nowhere", in_folder("a"));
+    fs::create_symlink("b", in_folder("b"));
+    for (const char* const name : {"a", "b"}) {
+        const std::string refusal = refusal_of([&] { write_whole_file(in_folder(name), "new", Existing::replace); });
+        EXPECT_EQ(refusal.find(in_folder(name).string() + ": is a link that leads nowhere: "), 0U) << refusal;
+        EXPECT_TRUE(fs::is_symlink(in_folder(name)));
+    }
+    EXPECT_EQ(names(), (Names{"a", "b"}));
+}
+
+TEST_F(WholeFile, WhatAKilledRunLeftIsClearedAwayAndWhatALivingOneWritesIsNot) {
+    const auto leave = [&](const std::string& name) { std::ofstream(in_folder(name)) << "half"; };
+    leave(".a.4194303.part");
+    leave(".b.4194303.part");  // of another file
+    leave(".a.part");          // not a name that this program gives
+    leave(".a.12.part");
+    fs::create_directory(in_folder(".out.7.part"));
+    std::ofstream(in_folder(".out.7.part") / "marker") << "m";
+    const int living = ::open(in_folder(".a.12.part").c_str(), O_RDONLY | O_CLOEXEC);
+    ASSERT_EQ(::flock(living, LOCK_EX), 0);
+    write_whole_file(in_folder("a"), "one", Existing::keep);
+    EXPECT_EQ(names(), (Names{".a.12.part", ".a.part", ".b.4194303.part", ".out.7.part", "a"}));
+    ::close(living);
+    write_whole_file(in_folder("a"), "two", Existing::replace);
+    write_whole_folder(in_folder("out"), {{"marker", "n"}}, Existing::keep, "marker");
+    EXPECT_EQ(names(), (Names{".a.part", ".b.4194303.part", "a", "out"}));
+}
+
+TEST_F(WholeFile, TheLongestNameOfAllIsTaken) {
+    const std::string longest(255, 'x');
+    write_whole_file(in_folder(longest), "one", Existing::keep);
+    write_whole_file(in_folder(longest), "two", Existing::replace);
+    EXPECT_EQ(content_of(in_folder(longest)), "two");
+    EXPECT_EQ(names(), (Names{longest}));
+}
+
 // Runs work in a child process and returns how that ended. The child leaves without the test's own clean-up.
 int in_child(const std::function<int()>& work) {
     const pid_t child = ::fork();
@@ -235,6 +340,8 @@ TEST_F(WholeFile, KilledInTheMiddleAFileIsTheOldOrTheNewNeverAMixture) {
         ASSERT_TRUE(found == old_content || found == new_content)
             << "round " << round << ", " << found.size() << " bytes";
     }
+    write_whole_file(in_folder("a"), old_content, Existing::replace);
+    EXPECT_EQ(names(), (Names{"a"}));
 }
 
 TEST_F(WholeFile, KilledInTheMiddleAFolderIsTheOldOrTheNewNeverAMixture) {
@@ -257,6 +364,8 @@ TEST_F(WholeFile, KilledInTheMiddleAFolderIsTheOldOrTheNewNeverAMixture) {
             ASSERT_EQ(content_of(out / name), std::string(50'000, marker.front())) << "round " << round;
         ASSERT_EQ(std::distance(fs::directory_iterator(out), fs::directory_iterator()), 3);
     }
+    write_whole_folder(out, files('o'), Existing::replace, "marker");
+    EXPECT_EQ(names(), (Names{"out"}));
 }
 
 TEST_F(WholeFile, ReadersNeverSeeAHalfWrittenFile) {
