@@ -82,7 +82,7 @@ function show() {
   document.getElementById('plate-told').textContent = 'Tongues are to scale; their places along the plate are not. ' +
     (read ? `The number is how far a reed reads off its target on the bench, in cents; ${read} of ${plan.tongues.length} are read.` : 'With readings each is coloured by how far it is off.');
   document.getElementById('plate-table').replaceChildren(table(
-    [{head: 'place', k: true}, {head: 'note'}, {head: 'on the bench, Hz', n: true}, {head: 'length, mm', n: true}, {head: 'width, mm', n: true}, {head: 'thickness from root to tip, mm'}, {head: 'model, off target', n: true}],
+    [{head: 'place', k: true}, {head: 'note'}, {head: 'on the bench, Hz', n: true}, {head: 'length, mm', n: true}, {head: 'width, mm', n: true}, {head: 'thickness from root to tip, mm', k: true}, {head: 'model, off target', n: true}],
     plan.tongues.map((reed) => ({cells: [place_of(reed), reed.note, plain(reed.target_hz, 2), plain(reed.length_mm, 2), plain(reed.width_mm, 2),
       reed.thickness_stations_mm.map((one) => plain(one[1], 3)).join('  '), signed(reed.rounded_error_cents) + ' c'], remark: reed.limits.join('; ')}))));
 }

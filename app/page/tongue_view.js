@@ -172,6 +172,7 @@ function grip(at, i, [x, h]) {
   knob.addEventListener('pointerdown', (event) => {
     event.preventDefault();
     held = i;
+    step_open = false;
     const start_y = event.clientY, start_h = as_number(rows[i][1]), per_y = at.per_y;
     const move = (moved) => set_thickness(i, start_h + (start_y - moved.clientY) / per_y);
     const end = () => {
