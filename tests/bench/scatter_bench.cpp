@@ -26,20 +26,14 @@ Reed brass() {
     return reed;
 }
 
-void scatter(benchmark::State& state) {
-    const Reed reed = brass();
-    ScatterRequest request;
-    request.samples = 1000000;
-    request.threads = static_cast<unsigned>(state.range(0));
-    for (auto _ : state) benchmark::DoNotOptimize(pitch_scatter(reed, Model{}, request));
-    state.counters["tongues"] = benchmark::Counter(
-        static_cast<double>(request.samples) * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
-}
-BENCHMARK(scatter)->Arg(1)->Arg(2)->ArgName("threads")->UseRealTime()->Unit(benchmark::kMillisecond);
-
 // By each of the instructions that the machine has.
 void each_lanes(benchmark::internal::Benchmark* benchmark) {
     for (std::size_t i = 0; i < kernel::lanes_here().size(); ++i) benchmark->Arg(static_cast<std::int64_t>(i));
+}
+
+void each_lanes_and_threads(benchmark::internal::Benchmark* benchmark) {
+    for (std::size_t i = 0; i < kernel::lanes_here().size(); ++i)
+        for (const std::int64_t threads : {1, 2}) benchmark->Args({static_cast<std::int64_t>(i), threads});
 }
 
 const kernel::Lanes& lanes_of(benchmark::State& state) {
@@ -47,6 +41,22 @@ const kernel::Lanes& lanes_of(benchmark::State& state) {
     state.SetLabel(lanes.instructions);
     return lanes;
 }
+
+void scatter(benchmark::State& state) {
+    const Reed reed = brass();
+    ScatterRequest request;
+    request.samples = 1000000;
+    request.lanes = &lanes_of(state);
+    request.threads = static_cast<unsigned>(state.range(1));
+    for (auto _ : state) benchmark::DoNotOptimize(pitch_scatter(reed, Model{}, request));
+    state.counters["tongues"] = benchmark::Counter(
+        static_cast<double>(request.samples) * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
+}
+BENCHMARK(scatter)
+    ->Apply(each_lanes_and_threads)
+    ->ArgNames({"lanes", "threads"})
+    ->UseRealTime()
+    ->Unit(benchmark::kMillisecond);
 
 void draws(benchmark::State& state) {
     const RandomSamples random(1, lanes_of(state));
@@ -59,7 +69,7 @@ void draws(benchmark::State& state) {
     }
     state.counters["normals"] = benchmark::Counter(2.0 * static_cast<double>(first), benchmark::Counter::kIsRate);
 }
-BENCHMARK(draws)->Apply(each_lanes);
+BENCHMARK(draws)->Apply(each_lanes)->ArgName("lanes");
 
 void reduced_pitch(benchmark::State& state) {
     const ReducedPitch reduced(brass(), Model{}, lanes_of(state));
@@ -76,7 +86,7 @@ void reduced_pitch(benchmark::State& state) {
     state.counters["tongues"] =
         benchmark::Counter(256.0 * static_cast<double>(state.iterations()), benchmark::Counter::kIsRate);
 }
-BENCHMARK(reduced_pitch)->Apply(each_lanes);
+BENCHMARK(reduced_pitch)->Apply(each_lanes)->ArgName("lanes");
 
 void reduced_strip_built(benchmark::State& state) {
     const Reed reed = brass();
