@@ -1,6 +1,7 @@
 #include "app/command_line.hpp"
 
 #include "app/commands/commands.hpp"
+#include "app/described/program.hpp"
 #include "core/input/diagnostic.hpp"
 #include "core/input/section.hpp"
 
@@ -12,7 +13,9 @@
 #include <exception>
 #include <functional>
 #include <ostream>
+#include <sstream>
 #include <string>
+#include <utility>
 
 namespace reedwright::app {
 
@@ -97,12 +100,86 @@ CLI::App* add_command(CLI::App& program, const std::string& name, const std::str
     return command;
 }
 
+// What a word on the command line stands for: files are the options and places whose name must not be empty, the
+// places of a command unless they are the name of an alloy.
+DescribedOption described(const CLI::Option& option) {
+    DescribedOption result;
+    result.positional = option.get_positional();
+    result.required = option.get_required();
+    result.help = option.get_description();
+    result.otherwise = option.get_default_str();
+    if (option.get_group() != "Options") result.group = option.get_group();
+    for (const std::string& name : option.get_snames()) result.names.push_back("-" + name);
+    for (const std::string& name : option.get_lnames()) result.names.push_back("--" + name);
+    if (result.positional) result.names = {option.get_name(true, false)};
+    if (option.get_items_expected_max() == 0) return result;
+
+    const std::string& name = result.names.back();
+    const std::string type = option.get_type_name();
+    const auto open = type.find(":{");
+    if (open != std::string::npos && type.ends_with('}')) {
+        std::string word;
+        for (const char letter : type.substr(open + 2)) {
+            if (letter == ',' || letter == '}')
+                result.choices.push_back(std::exchange(word, {}));
+            else
+                word += letter;
+        }
+        result.takes = Takes::choice;
+    } else if (name == "--material" || name == "NAME") {
+        result.takes = Takes::material;
+    } else {
+        const auto checks_name = [&] {
+            try {
+                return const_cast<CLI::Option&>(option).get_validator("not empty") != nullptr;
+            } catch (const CLI::OptionNotFound&) {
+                return false;
+            }
+        };
+        result.takes = result.positional || name == "--out" || checks_name() ? Takes::file : Takes::text;
+    }
+    return result;
+}
+
+std::vector<DescribedOption> described_options(const CLI::App& command) {
+    std::vector<DescribedOption> result;
+    for (const CLI::Option* option : command.get_options()) result.push_back(described(*option));
+    return result;
+}
+
+DescribedProgram described(const CLI::App& program) {
+    DescribedProgram result{program.get_name(),        REEDWRIGHT_VERSION,         REEDWRIGHT_DATE,
+                            program.get_description(), described_options(program), {}};
+    result.purpose.erase(0, result.name.size() + 2);
+    for (const CLI::App* command : program.get_subcommands({})) {
+        DescribedCommand one{command->get_name(), command->get_description(), {}, described_options(*command)};
+        std::istringstream footer(command->get_footer());
+        for (std::string line; std::getline(footer, line);)
+            if (line.starts_with("  ")) one.examples.push_back(line.substr(2));
+        result.commands.push_back(std::move(one));
+    }
+    return result;
+}
+
+// Thrown while the arguments are read by an option that answers by itself, without a command.
+struct Answer {
+    std::string text;
+};
+
 }  // namespace
 
 int run(int count, const char* const* arguments, const Console& console) {
     CLI::App program{"reedwright: free reeds and reed plates from dimensions to pitch, cuts and shop files",
                      "reedwright"};
     program.set_version_flag("--version", "reedwright " REEDWRIGHT_VERSION);
+    program.add_flag_callback(
+        "--manual", [&] { throw Answer{manual_page(described(program))}; }, "the manual page, for man");
+    program
+        .add_option_function<std::string>(
+            "--completion",
+            [&](const std::string& shell) { throw Answer{completion_script(described(program), shell)}; },
+            "a script that lets this shell complete commands, options and names of alloys")
+        ->check(CLI::IsMember({"bash", "zsh", "fish"}));
     program.require_subcommand(1);
     program.footer("'reedwright COMMAND --help' shows the options of a command and an example.");
     std::function<int()> chosen;
@@ -414,6 +491,9 @@ int run(int count, const char* const* arguments, const Console& console) {
     try {
         program.parse(count, arguments);
         return chosen();
+    } catch (const Answer& answer) {
+        console.out << answer.text;
+        return done;
     } catch (const CLI::ParseError& error) {
         const int code = program.exit(error, console.out, console.err);
         return code == 0 ? done : wrong_usage;

@@ -5,6 +5,7 @@
 #include "core/tongue/reed.hpp"
 #include "core/vibration/pitch.hpp"
 #include "core/wind/opening.hpp"
+#include "core/wind/volume_flow.hpp"
 
 #include <optional>
 #include <string>
@@ -12,11 +13,9 @@
 
 namespace reedwright {
 
-using VolumeFlow = boost::units::quantity<boost::units::divide_typeof_helper<si::volume, si::time>::type>;
 /// A change per second, of a swing that grows or dies.
 using Rate = boost::units::quantity<boost::units::divide_typeof_helper<si::dimensionless, si::time>::type>;
 
-inline constexpr VolumeFlow millilitre_per_second = VolumeFlow::from_value(1e-6);
 inline constexpr Rate per_second = Rate::from_value(1.0);
 
 /// A loss that grows with the swing: the drag of the strip on the air that it beats,

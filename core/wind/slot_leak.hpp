@@ -4,13 +4,11 @@
 #include "core/quantity/quantity.hpp"
 #include "core/tongue/reed.hpp"
 #include "core/vibration/vibration.hpp"
+#include "core/wind/volume_flow.hpp"
 
 #include <vector>
 
 namespace reedwright {
-
-using VolumeFlow = boost::units::quantity<boost::units::divide_typeof_helper<si::volume, si::time>::type>;
-inline constexpr VolumeFlow millilitre_per_second = VolumeFlow::from_value(1e-6);
 
 /// Air as a leak feels it.
 struct MovingAir {
