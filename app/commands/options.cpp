@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "core/retune/spoken_reading.hpp"
 
 #include <fmt/format.h>
 
@@ -18,8 +19,10 @@ Frequency option_pitch(const std::string& option, const std::string& text, const
     if (!pitch)
         refuse(fmt::format("'{}' stands against the file's note, and the file has none", text),
                "add note: A4 to the file, or write A4-12c");
-    if (pitch->value() < 10.0 || pitch->value() > 20000.0)
-        refuse(fmt::format("{} is outside 10 Hz to 20000 Hz", to_text(*pitch)), "");
+    if (*pitch < lowest_reading || *pitch > highest_reading)
+        refuse(
+            fmt::format("{} is outside {} to {}", to_text(*pitch), to_text(lowest_reading), to_text(highest_reading)),
+            "");
     return *pitch;
 }
 

@@ -11,7 +11,6 @@ namespace reedwright {
 
 namespace {
 
-constexpr std::size_t largest_file_bytes = std::size_t{4} << 20U;
 constexpr std::size_t most_lines = 100'000;
 constexpr std::size_t most_fields = 64;
 
@@ -216,7 +215,7 @@ CsvTable read_csv_text(std::string source_name, std::string_view text) {
 }
 
 CsvTable read_csv_file(const std::filesystem::path& file) {
-    return read_csv_text(file.string(), read_text_file(file, largest_file_bytes));
+    return read_csv_text(file.string(), read_text_file(file, largest_text_bytes));
 }
 
 }  // namespace reedwright

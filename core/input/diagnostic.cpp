@@ -1,5 +1,7 @@
 #include "core/input/diagnostic.hpp"
 
+#include "core/input/utf8.hpp"
+
 #include <fmt/format.h>
 #include <algorithm>
 #include <string_view>
@@ -14,10 +16,18 @@ bool continues_character(char byte) {
     return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U;
 }
 
-// Text of a file may hold what steers a terminal: an escape, or its one-character form of U+0080 to U+009F.
+// Text of a file may hold what steers a terminal: an escape, or its one-character form of U+0080 to U+009F. Options may
+// hold any bytes at all.
 std::string printable(std::string_view text) {
     std::string shown;
+    std::size_t invalid = first_invalid_utf8(text);
     for (std::size_t i = 0; i < text.size(); ++i) {
+        if (i == invalid) {
+            shown += '?';
+            const std::size_t next = first_invalid_utf8(text.substr(i + 1));
+            invalid = next == std::string_view::npos ? next : i + 1 + next;
+            continue;
+        }
         const auto byte = static_cast<unsigned char>(text[i]);
         const bool high_control = byte == 0xC2 && i + 1 < text.size() && static_cast<unsigned char>(text[i + 1]) < 0xA0;
         if (high_control) ++i;

@@ -30,7 +30,7 @@ struct Diagnostic {
 inline constexpr std::size_t most_shown_diagnostics = 50;
 
 /// The diagnostic as a person reads it: place and message, the source line, a caret under the
-/// column, the hint. Control characters are shown as '?'. Ends without a newline.
+/// column, the hint. Control characters and bytes that are not UTF-8 are shown as '?'. Ends without a newline.
 std::string to_text(const Diagnostic& diagnostic);
 
 /// All the faults of an input at once. Nothing has been written when it is thrown.

@@ -1,5 +1,7 @@
 #include "core/input/yaml_reader.hpp"
 
+#include "core/input/utf8.hpp"
+
 #include <fmt/format.h>
 #include <yaml-cpp/eventhandler.h>
 #include <yaml-cpp/exceptions.h>
@@ -15,7 +17,6 @@ namespace reedwright {
 
 namespace {
 
-constexpr std::size_t largest_file_bytes = std::size_t{4} << 20U;
 constexpr std::size_t most_values = 200'000;
 constexpr std::size_t deepest_nesting = 12;
 constexpr std::size_t most_lines = 200'000;
@@ -23,29 +24,6 @@ constexpr std::size_t longest_kept_line = std::size_t{64} << 10U;
 
 [[noreturn]] void refuse_file(const std::filesystem::path& file, const std::string& what, std::string hint = {}) {
     throw InputError({Diagnostic{Place{file.string(), 0, 0}, what, {}, std::move(hint)}});
-}
-
-// Offset of the first byte that is not UTF-8, or npos. Overlong forms and surrogates count as faults.
-std::size_t first_invalid_utf8(std::string_view text) {
-    for (std::size_t i = 0; i < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[i]);
-        const std::size_t length = lead < 0x80                   ? 1
-                                   : lead >= 0xC2 && lead < 0xE0 ? 2
-                                   : (lead & 0xF0U) == 0xE0      ? 3
-                                   : lead >= 0xF0 && lead < 0xF5 ? 4
-                                                                 : 0;
-        if (length == 0 || i + length > text.size()) return i;
-        for (std::size_t k = 1; k < length; ++k)
-            if ((static_cast<unsigned char>(text[i + k]) & 0xC0U) != 0x80U) return i;
-        if (length > 2) {
-            const auto second = static_cast<unsigned char>(text[i + 1]);
-            if ((lead == 0xE0 && second < 0xA0) || (lead == 0xED && second >= 0xA0) ||
-                (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second >= 0x90))
-                return i;
-        }
-        i += length;
-    }
-    return std::string_view::npos;
 }
 
 std::vector<std::string> split_lines(std::string_view text) {
@@ -412,18 +390,29 @@ std::string read_text_file(const std::filesystem::path& file, std::size_t limit_
     if (!std::filesystem::is_regular_file(status)) refuse_file(file, "is a device or a pipe, not a regular file");
     std::ifstream stream(file, std::ios::binary);
     if (!stream) refuse_file(file, "cannot be opened for reading");
-    // Read one byte more than allowed instead of trusting a size that may change meanwhile.
-    std::string text(limit_bytes + 1, '\0');
-    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(stream.gcount()));
+    // Read piece by piece instead of trusting a size that may change meanwhile, and no more than what shows a file to
+    // be too large.
+    constexpr std::size_t piece_bytes = std::size_t{16} << 10U;
+    std::string text;
+    while (stream && text.size() <= limit_bytes) {
+        const std::size_t read_so_far = text.size();
+        text.resize(read_so_far + std::min(piece_bytes, limit_bytes + 1 - read_so_far));
+        stream.read(text.data() + read_so_far, static_cast<std::streamsize>(text.size() - read_so_far));
+        text.resize(read_so_far + static_cast<std::size_t>(stream.gcount()));
+    }
     if (stream.bad()) refuse_file(file, "cannot be read to its end");
+    return checked_text(file.string(), std::move(text), limit_bytes);
+}
+
+std::string checked_text(const std::string& source_name, std::string text, std::size_t limit_bytes) {
     if (text.size() > limit_bytes)
-        refuse_file(file, fmt::format("is larger than the {} MiB allowed", limit_bytes >> 20U));
+        refuse_file(source_name, fmt::format("is larger than the {} MiB allowed", limit_bytes >> 20U));
     if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
     if (const auto at = first_invalid_utf8(text); at != std::string_view::npos) {
         const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
         refuse_file(
-            file, fmt::format("line {} is not UTF-8 text (byte 0x{:02x})", line, static_cast<unsigned char>(text[at])),
+            source_name,
+            fmt::format("line {} is not UTF-8 text (byte 0x{:02x})", line, static_cast<unsigned char>(text[at])),
             "save the file as UTF-8");
     }
     return text;
@@ -461,7 +450,7 @@ Document read_yaml_text(std::string source_name, std::string_view text) {
 }
 
 Document read_yaml_file(const std::filesystem::path& file) {
-    return read_yaml_text(file.string(), read_text_file(file, largest_file_bytes));
+    return read_yaml_text(file.string(), read_text_file(file, largest_text_bytes));
 }
 
 }  // namespace reedwright

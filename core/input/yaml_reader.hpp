@@ -3,6 +3,7 @@
 
 #include "core/input/node.hpp"
 
+#include <cstddef>
 #include <filesystem>
 #include <string>
 #include <string_view>
@@ -13,6 +14,13 @@ namespace reedwright {
 /// Throws InputError, naming the file, when it is missing, a folder, a device or pipe, unreadable,
 /// too large, or not UTF-8; a byte order mark is dropped.
 std::string read_text_file(const std::filesystem::path& file, std::size_t limit_bytes);
+
+/// A text that did not come from a file, held to the same: at most limit_bytes, UTF-8, a byte order mark dropped.
+/// Throws InputError, naming the source.
+std::string checked_text(const std::string& source_name, std::string text, std::size_t limit_bytes);
+
+/// The largest table or YAML text that is read.
+inline constexpr std::size_t largest_text_bytes = std::size_t{4} << 20U;
 
 /// Parses one YAML document into nodes. What a hostile or mistaken file could hide is refused:
 /// repeated keys, anchors and aliases, tags, several documents, nesting beyond 12 levels, more than

@@ -18,7 +18,10 @@ const Range<Temperature> temperature_range{celsius(-20.0), celsius(60.0)};
 }  // namespace
 
 std::vector<MeasuredTongue> read_measured_file(const std::filesystem::path& file, const MaterialLibrary& library) {
-    const Document document = read_yaml_file(file);
+    return read_measured(read_yaml_file(file), library);
+}
+
+std::vector<MeasuredTongue> read_measured(const Document& document, const MaterialLibrary& library) {
     Faults faults(document);
     Section root(faults, document.root, "");
     const auto material = read_material(root, "material", true, library);
@@ -84,7 +87,10 @@ std::string calibration_text(const Calibration& calibration) {
 }
 
 Calibration read_calibration_file(const std::filesystem::path& file) {
-    const Document document = read_yaml_file(file);
+    return read_calibration(read_yaml_file(file));
+}
+
+Calibration read_calibration(const Document& document) {
     Faults faults(document);
     Section root(faults, document.root, "");
     Calibration result{};

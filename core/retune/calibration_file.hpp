@@ -20,11 +20,13 @@ namespace reedwright {
 ///     - {name: first, length: 15 mm, width: 2 mm, thickness: 0.12 mm, reading: A4-12c}
 /// thickness and width may be stations, as in a tongue file. Throws InputError with every fault.
 std::vector<MeasuredTongue> read_measured_file(const std::filesystem::path& file, const MaterialLibrary& library);
+std::vector<MeasuredTongue> read_measured(const Document& document, const MaterialLibrary& library);
 
 /// The calibration as the text of a file that read_calibration_file() takes.
 std::string calibration_text(const Calibration& calibration);
 
 /// Reads a calibration file. Throws InputError with every fault.
 Calibration read_calibration_file(const std::filesystem::path& file);
+Calibration read_calibration(const Document& document);
 
 }  // namespace reedwright

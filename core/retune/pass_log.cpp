@@ -3,6 +3,7 @@
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/output/descriptor.hpp"
+#include "core/retune/spoken_reading.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -56,16 +57,20 @@ bool same_entry(const PassRecord& a, const PassRecord& b) {
 }
 
 PassLog read_pass_log(const std::filesystem::path& file) {
-    PassLog log;
     std::error_code error;
-    if (!std::filesystem::exists(file, error)) return log;
-    const std::string text = whole_lines(read_text_file(file, largest_log_bytes), log.cut_short);
+    if (!std::filesystem::exists(file, error)) return {};
+    return read_pass_log_text(file.string(), read_text_file(file, largest_log_bytes));
+}
+
+PassLog read_pass_log_text(const std::string& source_name, std::string text) {
+    PassLog log;
+    text = whole_lines(std::move(text), log.cut_short);
     if (!holds_records(text)) return log;
-    const Document document = read_yaml_text(file.string(), text);
+    const Document document = read_yaml_text(source_name, text);
     Faults faults(document);
     if (document.root.kind != Node::Kind::list)
         faults.add(document.root.place, "a log is a list of readings, one a line");
-    const Range<Frequency> pitch_range{10.0 * hertz, 20000.0 * hertz};
+    const Range<Frequency> pitch_range{lowest_reading, highest_reading};
     const Range<Length> place_range{0.0 * metre, 200.0 * millimetre};
     const Range<Length> depth_range{0.0 * metre, 1.5 * millimetre};
     for (std::size_t i = 0; i < document.root.list.size(); ++i) {
@@ -90,14 +95,17 @@ PassLog read_pass_log(const std::filesystem::path& file) {
     return log;
 }
 
-void append_pass(const std::filesystem::path& file, const PassRecord& record) {
+std::string pass_line(const PassRecord& record) {
     std::string line =
         fmt::format("- {{reading: {:.6g} Hz, want: {:.6g} Hz, from: {:.6g} mm, to: {:.6g} mm", record.reading.value(),
                     record.target.value(), in(record.zone.from, millimetre), in(record.zone.to, millimetre));
     if (record.taken) line += fmt::format(", took: {:.6g} um", in(*record.taken, micrometre));
     if (record.strokes) line += fmt::format(", strokes: {:g}", *record.strokes);
-    line += fmt::format(", proposed: {:.6g} um}}\n", in(record.proposed, micrometre));
+    return line + fmt::format(", proposed: {:.6g} um}}\n", in(record.proposed, micrometre));
+}
 
+void append_pass(const std::filesystem::path& file, const PassRecord& record) {
+    std::string line = pass_line(record);
     const Descriptor log(::open(file.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666));
     if (log.number() < 0) refuse(file);
     const off_t size = ::lseek(log.number(), 0, SEEK_END);

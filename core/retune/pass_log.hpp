@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace reedwright {
@@ -32,6 +33,10 @@ struct PassLog {
     bool cut_short = false;
 };
 PassLog read_pass_log(const std::filesystem::path& file);
+PassLog read_pass_log_text(const std::string& source_name, std::string text);
+
+/// The line that stands for a record in a log.
+std::string pass_line(const PassRecord& record);
 
 /// Appends one record with a single write and waits for the disk; a line that was cut short goes first. Whole lines
 /// are never rewritten. Throws InputError when the file cannot be written.

@@ -81,7 +81,10 @@ private:
 }  // namespace
 
 std::vector<StockTongue> read_stock_file(const std::filesystem::path& file, const MaterialLibrary& library) {
-    const Document document = read_yaml_file(file);
+    return read_stock(read_yaml_file(file), library);
+}
+
+std::vector<StockTongue> read_stock(const Document& document, const MaterialLibrary& library) {
     return StockReader(document, library).read();
 }
 

@@ -29,5 +29,6 @@ struct StockTongue {
 /// `plate_material`, `a4`, `temperature` and `uncertainty` may stand before the list and hold for all.
 /// Throws InputError with all faults.
 std::vector<StockTongue> read_stock_file(const std::filesystem::path& file, const MaterialLibrary& library);
+std::vector<StockTongue> read_stock(const Document& document, const MaterialLibrary& library);
 
 }  // namespace reedwright

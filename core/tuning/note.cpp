@@ -35,6 +35,9 @@ bool ends_with_hertz(std::string_view text) {
     return (unit[0] == 'H' || unit[0] == 'h') && (unit[1] == 'z' || unit[1] == 'Z');
 }
 
+// From C-1 to B9, the lowest note with a name and the highest: nobody is farther off, and the pitch stays finite.
+constexpr double widest_offset_cents = 13100.0;
+
 // A bare number from here on is read as hertz in a hint: no reed sounds lower, and no reading is so many cents off.
 constexpr double least_bare_hertz = 60.0;
 
@@ -140,6 +143,9 @@ tl::expected<SpokenPitch, QuantityFault> parse_spoken_pitch(std::string_view tex
         return tl::unexpected(
             QuantityFault{fmt::format("'{}' is neither a pitch in Hz, a note, nor an offset in cents", text), hint});
     }
+    if (std::abs(offset->value()) > widest_offset_cents)
+        return tl::unexpected(
+            QuantityFault{fmt::format("'{}' is more than {:g} cents", text, widest_offset_cents), hint});
     spoken.offset = *offset;
     return spoken;
 }

@@ -34,7 +34,7 @@ Note nearest_note(Frequency pitch, Frequency a4);
 Frequency equal_pitch(const Note& note, Frequency a4);
 
 /// A pitch as a repairer says it: "437.2Hz", "A4", "A4-12c", or "-12c" against a note that is
-/// known from elsewhere. Cents may be written c, cent or cents.
+/// known from elsewhere. Cents, 13 100 at most, may be written c, cent or cents.
 struct SpokenPitch {
     std::optional<Frequency> hertz;
     std::optional<Note> note;

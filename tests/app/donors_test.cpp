@@ -68,6 +68,10 @@ TEST(DonorsCommand, Mistakes_of_a_stock_list_are_told_at_their_place) {
     refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", colour: red}\n",
             ":3:56: unknown key 'tongues[1].colour'");
     refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", reading: 440}\n", ":3:65: tongues[1].reading:");
+    refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", reading: 4 Hz}\n",
+            ":3:65: tongues[1].reading: 4 Hz is outside 10 Hz to 20000 Hz");
+    refused("material: cuzn37-r630\ntongues:\n  - {" + tongue + ", reading: A4-9000c}\n",
+            ":3:65: tongues[1].reading: 2.43068 Hz is outside 10 Hz to 20000 Hz");
 }
 
 }  // namespace
