@@ -68,7 +68,7 @@ ShopSheet sheet_of(const Design& design, const std::vector<PlannedTongue>& tongu
     sheet.finish = {"plates ground flat, edges of slots sharp and free of burrs"};
     sheet.cautions = design.instrument.cautions();
     sheet.cautions.emplace_back("Thin strip and burrs cut; clamp small work and keep the guards on machines.");
-    if (design.plates)
+    if (design.plates && design.plates->fixing != Fixing::wax)
         sheet.fixing = fmt::format("{} {:.3g} mm", design.plates->fixing == Fixing::pins ? "pin" : "screw",
                                    in(design.plates->fixing_diameter, millimetre));
     return sheet;

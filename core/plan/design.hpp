@@ -6,6 +6,7 @@
 #include "core/plan/tongue_rules.hpp"
 #include "core/plate/fit_checks.hpp"
 #include "core/plate/plate_set.hpp"
+#include "core/wind/mend.hpp"
 
 #include <optional>
 #include <vector>
@@ -20,6 +21,24 @@ struct DesignReed {
     Place asked_at;
 };
 
+/// What air that leaks depends on, beside tongues and plates.
+struct AirRules {
+    /// A plate's bow against a straight edge, and over which length; the gap that the faces leave where they touch.
+    Length out_of_flat = 0.02 * millimetre;
+    Length over = 100.0 * millimetre;
+    Length roughness = 3.0 * micrometre;
+    /// Of a screw or pin; empty: the usual of its kind (small_screw, pin).
+    std::optional<Force> clamp;
+    std::optional<Length> bearing;
+    Valve valve;
+    /// What the joints of a cell may lose at most, as a share of the note's own flow (our choice, no source), and what
+    /// all leaks together may; empty: not judged.
+    double most_joint_share = 0.01;
+    std::optional<double> most_lost_share;
+    /// Which of these the design does not state, and the value taken: "plates.out_of_flat 0.02 mm".
+    std::vector<std::string> assumed;
+};
+
 struct Design {
     Instrument instrument;
     /// One for each reed of the instrument. A reed that is still to be solved has the right shape and a wrong
@@ -32,6 +51,7 @@ struct Design {
     std::optional<CombRules> comb;
     Tolerances tolerances;
     FitLimits limits;
+    AirRules air;
     /// One standard deviation of what the shop makes, before tuning; empty: as the tongues are measured.
     std::optional<Spread> process;
     /// The first note of a layout with positions, for telling them; empty for a free list.

@@ -1,5 +1,7 @@
 #include "core/plan/design_check.hpp"
 
+#include "core/plan/note_leaks.hpp"
+#include "core/quantity/quantity_text.hpp"
 #include "core/tasks/in_parallel.hpp"
 #include "core/vibration/pitch.hpp"
 
@@ -15,6 +17,8 @@ constexpr double most_solved_error_cents = 0.1;
 constexpr double least_gap_share = 0.5;
 constexpr double most_gap_share = 2.5;
 constexpr double seconds_per_hour = 3600.0;
+// A note asked to bend just as far as the rule goes passes.
+constexpr double rule_rounding_cents = 1e-6;
 
 std::string remedy_of(const PlannedTongue& tongue, const std::string& name, const std::string& otherwise) {
     for (const PlanLimit& limit : tongue.limits)
@@ -73,6 +77,51 @@ std::vector<Finding> tongue_findings(const Design& design, const PlannedTongue& 
     return found;
 }
 
+// Notes that must bend farther than the trade's rule lets them.
+void add_bends(const Design& design, DesignCheck& check) {
+    const auto& reeds = design.instrument.reeds;
+    for (std::size_t i = 0; i < reeds.size(); ++i) {
+        if (!reeds[i].bend) continue;
+        const Interval reach = bend_reach(design, i);
+        check.findings.push_back({"bend asked for, by the trade's rule", reeds[i].place(), reeds[i].bend->value(),
+                                  reach.value() + rule_rounding_cents, false, "cents",
+                                  "a lower note beside it, no valve over that, or a smaller bend"});
+    }
+}
+
+void add_air(const Design& design, DesignCheck& check) {
+    const AirRules& rules = design.air;
+    const bool has_joints = design.plates && design.comb && design.plates->fixing != Fixing::wax;
+    if (!has_joints && !rules.most_lost_share) return;
+    DesignLeaks leaks;
+    try {
+        leaks = design_leaks(design, design.instrument.playing_pressure);
+    } catch (const InputError& error) {
+        check.notes.push_back(fmt::format("air was not looked at: {}", error.diagnostics().front().message));
+        return;
+    }
+    constexpr double percent = 100.0;
+    std::size_t silent = 0;
+    for (const NoteLeak& one : leaks.notes) {
+        const std::string where = playing_place(design.instrument, one.note);
+        if (!one.speaks) ++silent;
+        if (leaks.joints_known)
+            check.findings.push_back({"air through the joints, of the note's own", where, percent * one.joint_share(),
+                                      percent * rules.most_joint_share, false, "%",
+                                      "screws in place of pins, another one between, or flatter plates"});
+        if (rules.most_lost_share)
+            check.findings.push_back({"air lost in all, of the note's own", where, percent * one.lost_share(),
+                                      percent * *rules.most_lost_share, false, "%",
+                                      "a valve over the idle reed, or less clearance; 'leak' tells what saves most"});
+    }
+    if (silent > 0)
+        check.notes.push_back(fmt::format(
+            "{} of {} notes do not speak at {} in the model, which asks more breath of stiff high reeds than "
+            "players do; the flow through their openings stands for their own",
+            silent, leaks.notes.size(), to_text(leaks.pressure)));
+    for (const std::string& remark : leaks.remarks) check.notes.push_back(remark);
+}
+
 }  // namespace
 
 bool DesignCheck::passes() const {
@@ -99,6 +148,8 @@ DesignCheck check_design(const Design& design, const std::vector<PlannedTongue>&
     } else {
         check.notes.emplace_back("no plates are stated: how the parts fit was not looked at");
     }
+    add_bends(design, check);
+    add_air(design, check);
     if (std::any_of(tongues.begin(), tongues.end(), [](const PlannedTongue& one) { return !one.life.hours; }))
         check.notes.emplace_back(
             "the strength of an alloy is not known: stress and life of its tongues were not judged");

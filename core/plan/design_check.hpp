@@ -20,8 +20,10 @@ struct DesignCheck {
 
 /// Every tongue: in reach, solved within 0.1 cent, thickness, strip, stress, life, stiffness, room to tune, rest gap (a
 /// half to twice and a half the tip's thickness; about one is common practice, no source), and clear of its slot with
-/// every tolerance at its worst and at its swing. With plates: how all parts fit (fit_findings()). The design's tongues
-/// must have been worked out (plan_tongues(), whose result is passed on).
+/// every tolerance at its worst and at its swing. With plates: how all parts fit (fit_findings()), and on a comb what
+/// the joints lose of each note's own air at the playing pressure (at most 1 % unless the design says otherwise; our
+/// choice, no source). All that leaks where the design has a limit for it, and bends where it asks for them
+/// (bend_reach()). The design's tongues must have been worked out (plan_tongues(), whose result is passed on).
 DesignCheck check_design(const Design& design, const std::vector<PlannedTongue>& tongues);
 
 }  // namespace reedwright

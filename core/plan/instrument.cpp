@@ -39,8 +39,16 @@ std::vector<std::string> Instrument::rows() const {
     return all;
 }
 
+Reed at_temperature(const Reed& reed, Temperature temperature) {
+    Reed result = reed;
+    result.temperature = temperature;
+    if (result.air) result.air->temperature = temperature;
+    return result;
+}
+
 Frequency bench_target(const Instrument& instrument, const InstrumentReed& reed, const Tuning& tuning) {
-    return raised_by(tremolo_partner(tuning.pitch(reed.note), reed.beats), instrument.bench.allowance);
+    return raised_by(tremolo_partner(tuning.pitch(reed.note), reed.beats),
+                     reed.allowance.value_or(instrument.bench.allowance));
 }
 
 }  // namespace reedwright

@@ -4,6 +4,7 @@
 #include "core/tongue/reed.hpp"
 #include "core/tuning/temperament.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -51,6 +52,14 @@ struct InstrumentReed {
     /// At bench temperature, in the bench's air.
     Reed reed;
 
+    /// A valve lies over the far side of its slot; empty: as the design says of its row.
+    std::optional<bool> valve = std::nullopt;
+    /// How far a player shall be able to bend its note down; empty: nothing is asked.
+    std::optional<Interval> bend = std::nullopt;
+    /// In place of the bench's allowance.
+    std::optional<Interval> allowance = std::nullopt;
+
+    bool valved() const { return valve.value_or(false); }
     /// "3 draw".
     std::string place() const;
 };
@@ -61,6 +70,8 @@ struct Instrument {
     Bench bench;
     /// Of metal and air while played.
     Temperature playing = celsius(30.0);
+    /// At which it is played at ease; what leaks and how far notes bend is asked at it (our choice, no source).
+    Pressure playing_pressure = 500.0 * pascal;
     /// Nearer to its target than this a reed is left alone.
     Interval tolerance = 2.0 * cent;
     /// No cut may bring a tongue's estimated hours of playing below this.
@@ -74,7 +85,11 @@ struct Instrument {
     std::vector<std::string> rows() const;
 };
 
-/// What the tuner should read on the bench: the note's pitch, the beats added, raised by the bench's allowance.
+/// The same reed, metal and air at another temperature.
+Reed at_temperature(const Reed& reed, Temperature temperature);
+
+/// What the tuner should read on the bench: the note's pitch, the beats added, raised by the reed's own allowance or
+/// else the bench's.
 Frequency bench_target(const Instrument& instrument, const InstrumentReed& reed, const Tuning& tuning);
 
 }  // namespace reedwright

@@ -6,6 +6,7 @@
 #include "core/plan/planned_tongue.hpp"
 #include "core/plan/plate_file.hpp"
 #include "core/tongue/reed_file.hpp"
+#include "core/wind/blown_reed.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
@@ -148,7 +149,7 @@ Document as_tongue_file(const Document& design, const ReedNodes& nodes) {
     if (const Node* material = own_material != nullptr ? own_material : child_of(nodes.common, "material"))
         tongue.mapping.push_back({"material", material->place, *material});
     document.root.mapping.push_back({"tongue", tongue.place, tongue});
-    for (const std::string_view key : {"seat", "slot", "pad", "uncertainty", "loads"})
+    for (const std::string_view key : {"seat", "slot", "pad", "quality", "uncertainty", "loads"})
         add_merged(document.root, key, nodes);
 
     const Node* own_plate = child_of(nodes.reed, "plate_material");
@@ -217,8 +218,10 @@ private:
         const auto own_swing = one.optional<Ratio>("swing", swing_range);
         const double swing = own_swing.value_or(Ratio(swing_share_)).value();
         common_swing_used_ = common_swing_used_ || !own_swing;
+        const auto valve = one.optional_word("valve", {"yes", "no"});
+        const auto bend = one.optional<Interval>("bend", {0.0 * cent, 1200.0 * cent});
         for (const std::string_view key : {"length", "width", "thickness", "material", "loads", "plate_material",
-                                           "seat", "slot", "pad", "uncertainty"})
+                                           "seat", "slot", "pad", "quality", "uncertainty"})
             (void)one.find(key, false);
         one.close();
         if (cell && row) take_place(*nodes.reed, nodes.path, *cell, *row);
@@ -229,7 +232,8 @@ private:
             if ((told.starts_with("slot.") || told.starts_with("seat.") || told.starts_with("pad.")) &&
                 std::find(instrument.assumed.begin(), instrument.assumed.end(), told) == instrument.assumed.end())
                 instrument.assumed.push_back(told);
-        instrument.reeds.push_back({*cell, *row, *note, beats.value_or(0.0 * hertz), swing, std::move(*reed)});
+        instrument.reeds.push_back({*cell, *row, *note, beats.value_or(0.0 * hertz), swing, std::move(*reed),
+                                    valve ? std::optional(*valve == "yes") : std::nullopt, bend});
     }
 
     std::optional<int> read_cell(Section& one) {
@@ -309,7 +313,7 @@ private:
 const Node* read_common(Section& root) {
     auto common = root.section("common", false);
     if (!common) return nullptr;
-    for (const std::string_view key : {"material", "plate_material", "seat", "slot", "pad", "uncertainty"})
+    for (const std::string_view key : {"material", "plate_material", "seat", "slot", "pad", "quality", "uncertainty"})
         (void)common->find(key, false);
     if (common->find("plate_material", false) != nullptr &&
         child_of(common->find("slot", false), "plate_material") != nullptr)
@@ -362,6 +366,8 @@ Design read_design(const Document& document, const MaterialLibrary& library, std
     Section playing = section_or_nothing("playing");
     take(playing.optional<Temperature>("temperature", temperature_range), instrument.playing, "playing.temperature",
          "30 degC");
+    if (const auto pressure = playing.optional<Pressure>("pressure", {1.0 * pascal, highest_pressure}))
+        instrument.playing_pressure = *pressure;
     playing.close();
     take(root.optional<Interval>("tolerance", {0.1 * cent, 50.0 * cent}), instrument.tolerance, "tolerance", "2 cents");
     const auto swing = root.optional<Ratio>("swing", swing_range);

@@ -16,16 +16,17 @@ namespace reedwright {
 ///   tuning: {a4: 440 Hz, temperament: equal, key: C, offsets: {F5: -12 cents}}
 ///     # equal, just, septimal, quarter-comma, or twelve distances from equal, the key's first: [0 cents, ...]
 ///   bench: {temperature: 20 degC, humidity: 50 %, allowance: 3 cents}
-///   playing: {temperature: 30 degC}
+///   playing: {temperature: 30 degC, pressure: 500 Pa}
 ///   tolerance: 2 cents
 ///   swing: 6 %                     # of the length, half of peak to peak
 ///   least_life: 100 h
 ///   common: {material: cuzn37-r630, plate_material: cuzn37-plate, seat: {...}, slot: {...}, pad: {...},
-///            uncertainty: {...}}   # of every reed that does not say otherwise
+///            quality: 95, uncertainty: {...}}   # of every reed that does not say otherwise
 ///   reeds:
 ///     - {cell: 1, row: blow, note: C4, length: 16 mm, width: 2.2 mm, thickness: 0.1 mm}
 /// A reed may have all keys of `common`, a `swing` of its own, `loads` as in a tongue file, and `beats: 2.5 Hz`, by
-/// which it sounds faster than its note. Cells are counted from 1 without a gap; one place holds one reed.
+/// which it sounds faster than its note, `valve: yes` or `no`, and `bend: 300 cents`, which its note must reach. Cells
+/// are counted from 1 without a gap; one place holds one reed.
 ///
 /// In place of a list, or with one for the places that differ, a layout names the notes, and scales and profiles say
 /// what the tongues are to be like:
@@ -35,7 +36,7 @@ namespace reedwright {
 ///     width: {lowest: 2.2 mm, highest: 1.7 mm}
 ///     profiles: [{up_to: A4, family: heavy-tip, waist: 60 %, tip: 95 %}, {family: taper, tip: 70 %}]
 ///     gauges: [0.2 mm, 0.3 mm]
-/// `plates`, `comb`, `tolerances`, `limits` and `process` say how they are mounted and made (plate_file.hpp).
+/// `plates`, `comb`, `valves`, `tolerances`, `limits` and `process` say how they are mounted and made (plate_file.hpp).
 ///
 /// A reed whose thickness is not stated has the shape of its profile at a thickness that is still to be solved
 /// (plan_tongues()). Throws InputError with every fault of the file.

@@ -35,30 +35,64 @@ std::vector<PlanePoint> read_points(Section& section, std::string_view key) {
     return points;
 }
 
-void read_inner(Section& plates, const Design& design, PlateRules& rules) {
-    const Node* list = plates.find("inner", false);
-    if (list == nullptr) return;
+// Names of rows of the design; empty when the key is absent.
+std::vector<std::string> read_rows(Section& section, std::string_view key, const Design& design) {
+    std::vector<std::string> named;
+    const Node* list = section.find(key, false);
+    if (list == nullptr) return named;
     if (list->kind != Node::Kind::list) {
-        plates.fault(*list, "inner", "must be a list of rows, [blow]");
-        return;
+        section.fault(*list, key, "must be a list of rows, [blow]");
+        return named;
     }
     const auto rows = design.instrument.rows();
     for (const Node& row : list->list) {
         if (std::find(rows.begin(), rows.end(), row.scalar) == rows.end() && !rows.empty()) {
             const std::string near = nearest_word(row.scalar, rows);
-            plates.fault(
-                row, "inner", fmt::format("'{}' is no row of the design", row.scalar),
+            section.fault(
+                row, key, fmt::format("'{}' is no row of the design", row.scalar),
                 near.empty() ? fmt::format("rows: {}", fmt::join(rows, ", ")) : fmt::format("did you mean {}?", near));
         }
-        rules.inner.push_back(row.scalar);
+        named.push_back(row.scalar);
     }
+    return named;
 }
 
-void read_fixings(Section& plates, PlateRules& rules) {
+// A value, or what stands in its place, which is then told.
+void take(const std::optional<Length>& given, Length& value, const std::string& name, AirRules& air) {
+    if (given)
+        value = *given;
+    else
+        air.assumed.push_back(fmt::format("{} {}", name, to_text(value)));
+}
+
+void read_flatness(Section& plates, AirRules& air) {
+    const Node* out_of_flat = plates.find("out_of_flat", false);
+    take(plates.optional<Length>("out_of_flat", {0.0 * millimetre, 2.0 * millimetre}), air.out_of_flat,
+         "plates.out_of_flat", air);
+    const auto over = plates.optional<Length>("over", {5.0 * millimetre, 1000.0 * millimetre});
+    if (over && out_of_flat == nullptr)
+        plates.fault(*plates.find("over", false), "over", "is the length over which plates.out_of_flat was measured",
+                     "state both: out_of_flat: 0.02 mm, over: 100 mm");
+    take(over, air.over, "plates.over", air);
+    take(plates.optional<Length>("roughness", {0.0 * millimetre, 0.2 * millimetre}), air.roughness, "plates.roughness",
+         air);
+}
+
+// What wax does without.
+void refuse_with_wax(Section& fixings, std::initializer_list<std::string_view> keys) {
+    for (const std::string_view key : keys)
+        if (const Node* node = fixings.find(key, false))
+            fixings.fault(*node, key, "goes with screws or pins; wax has no holes and does not clamp");
+}
+
+void read_fixings(Section& plates, PlateRules& rules, AirRules& air) {
     auto section = plates.section("fixings", false);
     if (!section) return;
-    const auto kind = section->optional_word("kind", {"screws", "pins"});
-    rules.fixing = kind == "pins" ? Fixing::pins : Fixing::screws;
+    const auto kind = section->optional_word("kind", {"screws", "pins", "wax"});
+    rules.fixing = kind == "pins" ? Fixing::pins : kind == "wax" ? Fixing::wax : Fixing::screws;
+    if (rules.fixing == Fixing::wax) refuse_with_wax(*section, {"diameter", "at", "inset", "clamp", "bearing"});
+    air.clamp = section->optional<Force>("clamp", {0.0 * newton, 5000.0 * newton});
+    air.bearing = section->optional<Length>("bearing", {0.0 * millimetre, 10.0 * millimetre});
     rules.fixing_diameter =
         section->optional<Length>("diameter", {0.3 * millimetre, 10.0 * millimetre}).value_or(rules.fixing_diameter);
     rules.fixings = read_points(*section, "at");
@@ -66,6 +100,21 @@ void read_fixings(Section& plates, PlateRules& rules) {
     if (rules.fixing_inset && !rules.fixings.empty())
         section->fault(section->node(), "inset", "and places exclude each other");
     section->close();
+}
+
+// Valves over the far sides of whole rows' slots, of all rows when none is named; a reed's own word stands.
+void read_valves(Section& root, Design& design) {
+    auto section = root.section("valves", false);
+    if (!section) return;
+    const auto rows = read_rows(*section, "rows", design);
+    Valve& valve = design.air.valve;
+    take(section->optional<Length>("gap", {0.1 * micrometre, 1.0 * millimetre}), valve.gap, "valves.gap", design.air);
+    take(section->optional<Length>("overlap", {0.05 * millimetre, 10.0 * millimetre}), valve.overlap, "valves.overlap",
+         design.air);
+    section->close();
+    for (InstrumentReed& one : design.instrument.reeds)
+        if (!one.valve && (rows.empty() || std::find(rows.begin(), rows.end(), one.row) != rows.end()))
+            one.valve = true;
 }
 
 void read_comb(Section& root, Design& design) {
@@ -99,7 +148,7 @@ void read_tolerances(Section& root, Tolerances& tolerances) {
     section->close();
 }
 
-void read_limits(Section& root, FitLimits& limits) {
+void read_limits(Section& root, FitLimits& limits, AirRules& air) {
     auto section = root.section("limits", false);
     if (!section) return;
     const auto read = [&](std::string_view key, Length& value) {
@@ -112,6 +161,9 @@ void read_limits(Section& root, FitLimits& limits) {
     read("wall", limits.wall);
     read("clearance", limits.clearance);
     read("widest_gap", limits.widest_gap);
+    const Range<Ratio> share{0.0, 1.0};
+    if (const auto most = section->optional<Ratio>("joint_leak", share)) air.most_joint_share = most->value();
+    if (const auto most = section->optional<Ratio>("air_lost", share)) air.most_lost_share = most->value();
     section->close();
 }
 
@@ -129,15 +181,17 @@ void read_plates(Section& root, Design& design) {
         rules.length = plates->optional<Length>("length", plate_range);
         rules.width = plates->optional<Length>("width", plate_range);
         rules.edge = plates->optional<Length>("edge", part_range).value_or(rules.edge);
-        read_inner(*plates, design, rules);
-        read_fixings(*plates, rules);
+        rules.inner = read_rows(*plates, "inner", design);
+        read_fixings(*plates, rules, design.air);
+        read_flatness(*plates, design.air);
         rules.rivet_material = plates->optional_text("rivet_material");
         plates->close();
         design.plates = rules;
     }
     read_comb(root, design);
     read_tolerances(root, design.tolerances);
-    read_limits(root, design.limits);
+    read_limits(root, design.limits, design.air);
+    read_valves(root, design);
     if (root.find("process", false) != nullptr) design.process = read_spread(root, "process");
 }
 

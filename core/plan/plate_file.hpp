@@ -6,8 +6,8 @@
 
 namespace reedwright {
 
-/// Reads `plates`, `comb`, `tolerances`, `limits` and `process` of a design. Faults are recorded; what is left out
-/// keeps its default, and no `plates` leaves the design without any.
+/// Reads `plates`, `comb`, `tolerances`, `limits`, `valves` and `process` of a design whose reeds have been read.
+/// Faults are recorded; what is left out keeps its default, and no `plates` leaves the design without any.
 void read_plates(Section& root, Design& design);
 
 /// Lays the plates out once and records what cannot be drawn, each fault at the reed or section it comes from.

@@ -18,8 +18,9 @@ enum class PlateCarries {
     cell
 };
 
-/// Screws clamp and can be taken out again; pins are driven in and hold by friction alone.
-enum class Fixing { screws, pins };
+/// Screws clamp and can be taken out again; pins are driven in and hold by friction alone; wax needs no holes and seals
+/// (common practice, no source).
+enum class Fixing { screws, pins, wax };
 
 struct PlateRules {
     PlateCarries carries = PlateCarries::row;

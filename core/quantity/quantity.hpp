@@ -17,6 +17,7 @@
 #include <boost/units/systems/si/dimensionless.hpp>
 #include <boost/units/systems/si/dynamic_viscosity.hpp>
 #include <boost/units/systems/si/energy.hpp>
+#include <boost/units/systems/si/force.hpp>
 #include <boost/units/systems/si/frequency.hpp>
 #include <boost/units/systems/si/length.hpp>
 #include <boost/units/systems/si/mass.hpp>
@@ -45,6 +46,7 @@ using AngularVelocity = boost::units::quantity<si::angular_velocity>;
 using Time = boost::units::quantity<si::time>;
 using Velocity = boost::units::quantity<si::velocity>;
 using Viscosity = boost::units::quantity<si::dynamic_viscosity>;
+using Force = boost::units::quantity<si::force>;
 /// Force per deflection, newton per metre.
 using Stiffness = boost::units::quantity<si::surface_tension>;
 /// Moment per angle, newton metre per radian (the radian counts as 1).
@@ -72,6 +74,7 @@ using IntervalPerMass = boost::units::quantity<boost::units::divide_typeof_helpe
 inline constexpr Length metre = 1.0 * si::metre;
 inline constexpr Length millimetre = 1e-3 * si::metre;
 inline constexpr Length micrometre = 1e-6 * si::metre;
+inline constexpr Force newton = 1.0 * si::newton;
 inline constexpr Mass kilogram = 1.0 * si::kilogram;
 inline constexpr Mass milligram = 1e-6 * si::kilogram;
 inline constexpr Density kilogram_per_cubic_metre = 1.0 * si::kilogram_per_cubic_meter;

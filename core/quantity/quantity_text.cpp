@@ -69,6 +69,7 @@ constexpr auto units = std::to_array<Unit>({
     {"%", Dimension::ratio, 1e-2},
     {"N/m", Dimension::stiffness, 1.0},
     {"mN/mm", Dimension::stiffness, 1.0},
+    {"N", Dimension::force, 1.0},
 });
 
 struct Trait {
@@ -79,7 +80,7 @@ struct Trait {
     double print_offset = 0.0;
 };
 
-constexpr std::array<Trait, 14> traits{{
+constexpr std::array<Trait, 15> traits{{
     {"a length", "um, mm, cm, m or in", "mm", 1e-3},
     {"an area", "mm^2, cm^2 or m^2", "mm^2", 1e-6},
     {"a volume", "mm^3, cm^3, mL, L or m^3", "cm^3", 1e-6},
@@ -94,6 +95,7 @@ constexpr std::array<Trait, 14> traits{{
     {"an interval", "cents or c", "cents", 1.0},
     {"a ratio", "a plain number or %", "", 1.0},
     {"a stiffness", "N/m", "N/m", 1.0},
+    {"a force", "N", "N", 1.0},
 }};
 
 const Trait& trait_of(Dimension dimension) {

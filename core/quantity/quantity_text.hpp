@@ -24,7 +24,8 @@ enum class Dimension {
     per_temperature,
     interval,
     ratio,
-    stiffness
+    stiffness,
+    force
 };
 
 template <class Quantity>
@@ -80,6 +81,10 @@ struct DimensionOf<Interval> {
 template <>
 struct DimensionOf<Stiffness> {
     static constexpr Dimension value = Dimension::stiffness;
+};
+template <>
+struct DimensionOf<Force> {
+    static constexpr Dimension value = Dimension::force;
 };
 template <>
 struct DimensionOf<Ratio> {

@@ -25,13 +25,6 @@ constexpr double much_taken = 0.25;
 
 constexpr double seconds_per_hour = 3600.0;
 
-Reed at_temperature(const Reed& reed, Temperature temperature) {
-    Reed result = reed;
-    result.temperature = temperature;
-    if (result.air) result.air->temperature = temperature;
-    return result;
-}
-
 bool temperature_known(const Reed& reed) {
     return reed.tongue.material.modulus_change && reed.tongue.material.expansion;
 }
@@ -104,15 +97,17 @@ private:
         return raised_by(target, interval_between(cold, there));
     }
 
+    // As plucked on the bench.
     Frequency on_bench(const Reed& reed, const ReedReading& reading, ReedWork& work) const {
+        const Frequency plucked = raised_by(reading.pitch, -reading.breath);
         const Temperature bench = instrument_.bench.temperature;
-        if (!reading.temperature || std::abs((*reading.temperature - bench).value()) < 0.01) return reading.pitch;
+        if (!reading.temperature || std::abs((*reading.temperature - bench).value()) < 0.01) return plucked;
         if (!temperature_known(reed)) {
             work.remarks.emplace_back("how its alloy drifts with temperature is not known: the reading is taken as is");
-            return reading.pitch;
+            return plucked;
         }
         const Frequency there = pitch_of(at_temperature(reed, *reading.temperature), model_).pitch;
-        return raised_by(reading.pitch, interval_between(there, work.model_pitch));
+        return raised_by(plucked, interval_between(there, work.model_pitch));
     }
 
     // Far from its own target and right on another's: reeds or lines may have been mixed up.
@@ -212,7 +207,8 @@ Survey survey_of(const Instrument& instrument, const Readings& readings) {
     std::vector<double> off;
     for (const ReedReading& one : readings.readings)
         off.push_back(
-            interval_between(bench_target(instrument, instrument.reeds[one.reed], instrument.tuning), one.pitch)
+            (interval_between(bench_target(instrument, instrument.reeds[one.reed], instrument.tuning), one.pitch) -
+             one.breath)
                 .value());
     if (off.size() < enough_for_a_median) return {};
     const double middle = median(off);

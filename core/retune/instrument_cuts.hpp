@@ -34,7 +34,7 @@ struct ReedWork {
     Frequency target;
     /// The pitch of the dimensions as the design states them.
     Frequency model_pitch;
-    /// As read, and as it would be read at bench temperature.
+    /// As read, and as it would be read plucked at bench temperature.
     std::optional<Frequency> reading;
     std::optional<Frequency> on_bench;
     Sounded sounded = Sounded::plucked;

@@ -20,6 +20,8 @@ struct ReedReading {
     /// Of metal and air when it was read; empty: the bench's.
     std::optional<Temperature> temperature;
     Sounded sounded = Sounded::plucked;
+    /// How much sharper than plucked breath makes it sound; of a blown reading whose pressure is known.
+    Interval breath = 0.0 * cent;
 };
 
 struct Readings {

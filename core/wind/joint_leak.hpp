@@ -4,12 +4,7 @@
 #include "core/quantity/quantity.hpp"
 #include "core/wind/slot_leak.hpp"
 
-#include <boost/units/systems/si/force.hpp>
-
 namespace reedwright {
-
-using Force = boost::units::quantity<si::force>;
-inline constexpr Force newton = 1.0 * si::newton;
 
 /// What holds the plate at one place: the force with which it still presses after a year, and the radius at which a
 /// head, or the plate around a pin, bears.

@@ -58,9 +58,20 @@ MendRanking rank_mends(const LeakyCell& cell, Pressure pressure, const MovingAir
     for (const NamedJoint& joint : cell.joints) {
         const VolumeFlow flow = joint_loss(joint.joint, pressure, air);
         ranking.parts.push_back({joint.name, LeakKind::joint, flow, 0.0});
+        const auto try_joint = [&](MendKind kind, const PlateJoint& mended) {
+            try_mend(kind, joint.name, flow, joint_loss(mended, pressure, air));
+        };
         PlateJoint halved = joint.joint;
         halved.spacing *= 0.5;
-        try_mend(MendKind::another_fastener, joint.name, flow, joint_loss(halved, pressure, air));
+        try_joint(MendKind::another_fastener, halved);
+        if (joint.joint.fastener.clamp.value() == 0.0) {
+            PlateJoint clamped = joint.joint;
+            clamped.fastener = small_screw;
+            try_joint(MendKind::screws, clamped);
+        }
+        PlateJoint flat = joint.joint;
+        flat.out_of_flat = 0.0 * metre;
+        try_joint(MendKind::flat_plate, flat);
     }
     for (const LeakPart& part : ranking.parts) ranking.loss += part.flow;
     if (ranking.loss.value() > 0.0) {

@@ -50,7 +50,7 @@ struct LeakPart {
     double share;
 };
 
-enum class MendKind { closer_clearance, valve, another_fastener };
+enum class MendKind { closer_clearance, valve, another_fastener, screws, flat_plate };
 
 struct Mend {
     MendKind kind;
@@ -74,7 +74,7 @@ inline constexpr Length closer_clearance = 0.02 * millimetre;
 
 /// The cell under a pressure over its surroundings (negative: suction; idle reeds feel its size, in the way each says).
 /// Mends tried: clearance brought to 0.02 mm where it is more, a valve on every reed that the wind blows open and that
-/// has none, and another fastener half-way between any two.
+/// has none, another fastener half-way between any two, small screws where nothing clamps, and a plate ground flat.
 MendRanking rank_mends(const LeakyCell& cell, Pressure pressure, const MovingAir& air, const Valve& valve = {});
 
 }  // namespace reedwright

@@ -277,8 +277,9 @@ TEST(Mend, The_parts_share_the_loss_and_the_idle_reed_takes_most) {
 TEST(Mend, Every_mend_saves_what_the_mended_cell_loses_less) {
     const LeakyCell cell = leaky_cell();
     const MendRanking ranking = rank_mends(cell, half_kilopascal, dry_air);
-    // A valve on the reed blown open, its clearance, and a fastener; nothing for the reed that is close already.
-    ASSERT_EQ(ranking.mends.size(), 3U);
+    // A valve on the reed blown open, its clearance, and three for the joint; nothing for the reed that is close
+    // already.
+    ASSERT_EQ(ranking.mends.size(), 5U);
     EXPECT_EQ(ranking.mends[0].kind, MendKind::valve);
     EXPECT_EQ(ranking.mends[0].name, "3 draw");
     for (const Mend& mend : ranking.mends) {
@@ -286,6 +287,8 @@ TEST(Mend, Every_mend_saves_what_the_mended_cell_loses_less) {
         if (mend.kind == MendKind::valve) mended.reeds[0].valved = true;
         if (mend.kind == MendKind::closer_clearance) mended.reeds[0].tongue.clearance = closer_clearance;
         if (mend.kind == MendKind::another_fastener) mended.joints[0].joint.spacing *= 0.5;
+        if (mend.kind == MendKind::screws) mended.joints[0].joint.fastener = small_screw;
+        if (mend.kind == MendKind::flat_plate) mended.joints[0].joint.out_of_flat = 0.0 * millimetre;
         const VolumeFlow saved = ranking.loss - rank_mends(mended, half_kilopascal, dry_air).loss;
         EXPECT_NEAR((mend.saved / saved).value(), 1.0, 1e-9);
         EXPECT_NEAR(mend.share, (saved / ranking.loss).value(), 1e-12);
