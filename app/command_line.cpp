@@ -335,6 +335,9 @@ int run(int count, const char* const* arguments, const Console& console) {
         ->add_option("--aim", plan.aim,
                      "bow the length scale for the evenest tip stiffness, the least stress, or the fewest strips")
         ->check(CLI::IsMember({"stiffness", "stress", "strips"}));
+    command->add_option("--under", plan.under,
+                        "set each reed as much sharper as this breath and the warmth take from it, such as 500Pa, in "
+                        "place of the design's one allowance");
     add_json(*command, plan.json);
     command->final_callback([&] { chosen = [&] { return run_plan(plan, console); }; });
 
@@ -350,9 +353,19 @@ int run(int count, const char* const* arguments, const Console& console) {
     command = add_command(program, "bends", "How far the notes of each cell bend: the trade's rule beside the model",
                           "reedwright bends designs/03_ten_hole_brass/equal.yaml");
     command->add_option("DESIGN", bends.design, "design (YAML)")->required();
-    command->add_option("--pressure", bends.pressure, "in the cell, over its surroundings")->capture_default_str();
+    command->add_option("--pressure", bends.pressure,
+                        "in the cell, over its surroundings; the design's playing.pressure, or 500 Pa, when left out");
     add_json(*command, bends.json);
     command->final_callback([&] { chosen = [&] { return run_bends(bends, console); }; });
+
+    LeakRequest leak;
+    command = add_command(program, "leak", "The air that each note loses past idle reeds and through joints",
+                          "reedwright leak designs/03_ten_hole_brass/equal.yaml --pressure 500Pa");
+    command->add_option("DESIGN", leak.design, "design (YAML)")->required();
+    command->add_option("--pressure", leak.pressure,
+                        "in the cell, over its surroundings; the design's playing.pressure, or 500 Pa, when left out");
+    add_json(*command, leak.json);
+    command->final_callback([&] { chosen = [&] { return run_leak(leak, console); }; });
 
     RetuneRequest retune;
     command = add_command(program, "retune", "Cuts for a whole instrument from one round of readings",
@@ -376,6 +389,10 @@ int run(int count, const char* const* arguments, const Console& console) {
                         "how fast pairs beat, 2.5Hz, instead of the design's own rate; for reeds that have one");
     command->add_option("--lot", retune.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
         ->check(not_empty());
+    command->add_option(
+        "--under", retune.under,
+        "set each reed as much sharper as this breath and the warmth take from it, such as 500Pa; blown "
+        "readings are taken as read at it");
     command->add_option("--csv", retune.csv, "write the work as a table")->check(not_empty());
     command->add_option("--html", retune.html, "write the work as a page to print and fill in")->check(not_empty());
     command->add_flag("--replace", retune.replace, "write over files that stand already");

@@ -2,9 +2,13 @@
 #pragma once
 
 #include "app/reed_source.hpp"
+#include "core/input/diagnostic.hpp"
+#include "core/input/node.hpp"
 #include "core/wind/blown_reed.hpp"
 
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace reedwright::app {
 
@@ -14,6 +18,19 @@ BlownReed blown_from(const ReedSource& source, Reed& reed, const Vibration& vibr
 
 /// A pressure given as an option. Throws InputError naming the option.
 Pressure option_pressure(const std::string& option, const std::string& text);
+
+/// What a function returns; faults that it finds in a design are told with the line of the file.
+template <class Function>
+auto in_the_lines_of(const Document& document, Function function) {
+    try {
+        return function();
+    } catch (const InputError& error) {
+        std::vector<Diagnostic> faults = error.diagnostics();
+        for (Diagnostic& fault : faults)
+            if (fault.source_line.empty()) fault.source_line = document.line(fault.place.line);
+        throw InputError(std::move(faults));
+    }
+}
 
 /// Two pressures, "100Pa..1kPa", the lower first.
 struct PressureSpan {

@@ -90,6 +90,8 @@ struct RetuneRequest {
     std::string lot;
     std::string csv;
     std::string html;
+    /// A pressure for which each reed is allowed; empty: the design's allowance.
+    std::string under;
     bool replace = false;
     bool json = false;
 };
@@ -99,6 +101,8 @@ struct PlanRequest {
     std::string design;
     /// "stiffness", "stress", "strips", or empty.
     std::string aim;
+    /// A pressure for which each reed is allowed; empty: the design's allowance.
+    std::string under;
     bool json = false;
 };
 int run_plan(const PlanRequest& request, const Console& console);
@@ -111,10 +115,19 @@ int run_check(const CheckRequest& request, const Console& console);
 
 struct BendsRequest {
     std::string design;
-    std::string pressure = "500 Pa";
+    /// Empty: the design's playing pressure.
+    std::string pressure;
     bool json = false;
 };
 int run_bends(const BendsRequest& request, const Console& console);
+
+struct LeakRequest {
+    std::string design;
+    /// Empty: the design's playing pressure.
+    std::string pressure;
+    bool json = false;
+};
+int run_leak(const LeakRequest& request, const Console& console);
 
 struct DonorsRequest {
     std::string design;

@@ -1,4 +1,6 @@
+#include "app/breath_text.hpp"
 #include "app/commands/commands.hpp"
+#include "app/wind_input.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/plan/best_bow.hpp"
 #include "core/plan/chord_beats.hpp"
@@ -81,19 +83,22 @@ std::string hours_text(const std::optional<double>& hours) {
 }
 
 void print_tongues(std::ostream& out, const Design& design, const std::vector<PlannedTongue>& tongues) {
-    out << fmt::format("{:<14}{:<5}{:>9}{:>8}{:>7}  {:<10}{:<19}{:>6}{:>7}{:>6}{:>7}{:>6}{:>9}{:>9}\n", "place", "note",
-                       "bench Hz", "length", "width", "profile", "thickness", "strip", "gap", "N/m", "swing", "MPa",
-                       "hours", "rounded");
+    const bool own = std::any_of(design.instrument.reeds.begin(), design.instrument.reeds.end(),
+                                 [](const InstrumentReed& one) { return one.allowance.has_value(); });
+    out << fmt::format("{:<14}{:<5}{:>9}{:>8}{:>7}  {:<10}{:<19}{:>6}{:>7}{:>6}{:>7}{:>6}{:>9}{:>9}{}\n", "place",
+                       "note", "bench Hz", "length", "width", "profile", "thickness", "strip", "gap", "N/m", "swing",
+                       "MPa", "hours", "rounded", own ? "   set by" : "");
     for (const PlannedTongue& tongue : tongues) {
         const InstrumentReed& one = reed_of(design, tongue);
         const Tongue& strip = one.reed.tongue;
         out << fmt::format(
-            "{:<14}{:<5}{:>9.2f}{:>8.2f}{:>7.2f}  {:<10}{:<19}{:>6}{:>7.2f}{:>6.0f}{:>7.2f}{:>6.0f}{:>9}{:>7.1f} c\n",
+            "{:<14}{:<5}{:>9.2f}{:>8.2f}{:>7.2f}  {:<10}{:<19}{:>6}{:>7.2f}{:>6.0f}{:>7.2f}{:>6.0f}{:>9}{:>7.1f} c{}\n",
             one.place(), one.note.name(), tongue.target.value(), in(strip.length(), millimetre),
             in(strip.width.at_root(), millimetre), tongue.family ? family_name(*tongue.family) : "as stated",
             thickness_text(strip.thickness), tongue.gauge ? fmt::format("{:.2f}", in(*tongue.gauge, millimetre)) : "",
             in(one.reed.slot.rest_gap, millimetre), tongue.stiffness.value(), in(tongue.life.swing, millimetre),
-            in(tongue.life.stress, megapascal), hours_text(tongue.life.hours), tongue.rounded_error.value());
+            in(tongue.life.stress, megapascal), hours_text(tongue.life.hours), tongue.rounded_error.value(),
+            own ? fmt::format("{:>+7.1f} c", one.allowance.value_or(design.instrument.bench.allowance).value()) : "");
         for (const PlanLimit& limit : tongue.limits)
             out << fmt::format("              {}: {}; {}\n", limit.name, limit.text, limit.remedy);
     }
@@ -128,10 +133,11 @@ nlohmann::ordered_json chord_json(const ChordBeat& beat) {
             {"beats_hz", beat.beats.value()}};
 }
 
-void print_tuning(std::ostream& out, const Design& design, const std::vector<ChordBeat>& beats) {
+void print_tuning(std::ostream& out, const Design& design, const std::vector<ChordBeat>& beats, bool under) {
     const Tuning& tuning = design.instrument.tuning;
-    out << fmt::format("{}, A4 {}, set {:.3g} cents sharp on the bench at {}\n", tuning.temperament.name(),
-                       to_text(tuning.a4), design.instrument.bench.allowance.value(),
+    out << fmt::format("{}, A4 {}, set {} on the bench at {}\n", tuning.temperament.name(), to_text(tuning.a4),
+                       under ? std::string("by its own allowance each")
+                             : fmt::format("{:.3g} cents sharp", design.instrument.bench.allowance.value()),
                        to_text(design.instrument.bench.temperature));
     if (design.first_note) out << "positions  " << positions_text(*design.first_note) << '\n';
     std::string row;
@@ -176,6 +182,16 @@ int run_plan(const PlanRequest& request, const Console& console) {
         bow = best_bow(document, material_library(), aim);
     }
     Design design = read_design(document, material_library(), bow ? std::optional(bow->bow) : std::nullopt);
+    std::optional<Pressure> under;
+    std::vector<BreathAllowance> allowances;
+    if (!request.under.empty()) {
+        under = option_pressure("--under", request.under);
+        Design as_designed = design;
+        (void)plan_tongues(as_designed);
+        allowances = in_the_lines_of(document, [&] { return allow_for_breath(as_designed, *under); });
+        for (std::size_t i = 0; i < allowances.size(); ++i)
+            design.instrument.reeds[i].allowance = as_designed.instrument.reeds[i].allowance;
+    }
     const std::vector<PlannedTongue> tongues = plan_tongues(design);
     const bool all_in_reach =
         std::all_of(tongues.begin(), tongues.end(), [](const PlannedTongue& one) { return one.in_reach(); });
@@ -191,12 +207,17 @@ int run_plan(const PlanRequest& request, const Console& console) {
         json["name"] = design.instrument.name;
         json["a4_hz"] = design.instrument.tuning.a4.value();
         json["temperament"] = design.instrument.tuning.temperament.name();
-        json["allowance_cents"] = design.instrument.bench.allowance.value();
+        json["allowance_cents"] =
+            or_null(under ? std::nullopt : std::optional(design.instrument.bench.allowance.value()));
+        if (under) json["under_pa"] = under->value();
         json["bench_celsius"] = in_celsius(design.instrument.bench.temperature);
         if (bow) json["bow"] = bow->bow;
         json["in_reach"] = all_in_reach;
         json["tongues"] = nlohmann::ordered_json::array();
-        for (const PlannedTongue& tongue : tongues) json["tongues"].push_back(tongue_json(design, tongue));
+        for (const PlannedTongue& tongue : tongues) {
+            json["tongues"].push_back(tongue_json(design, tongue));
+            if (under) add_breath(json["tongues"].back(), design.instrument, tongue.reed, allowances);
+        }
         json["strips_mm"] = strips_of(tongues);
         json["chord_beats"] = nlohmann::ordered_json::array();
         for (const ChordBeat& beat : beats) json["chord_beats"].push_back(chord_json(beat));
@@ -205,7 +226,7 @@ int run_plan(const PlanRequest& request, const Console& console) {
     } else if (all_in_reach) {
         std::ostream& out = console.out;
         if (!design.instrument.name.empty()) out << design.instrument.name << '\n';
-        print_tuning(out, design, beats);
+        print_tuning(out, design, beats, under.has_value());
         out << '\n';
         print_tongues(out, design, tongues);
         double worst = 0.0;
@@ -218,6 +239,8 @@ int run_plan(const PlanRequest& request, const Console& console) {
             "\nmillimetres; as solved within {:.3f} cents; 'rounded' is left by the shop's steps, {:.1f} "
             "cents at most, and is taken out when the reed is tuned\n",
             worst, worst_rounded);
+        if (under)
+            for (const std::string& line : breath_lines(design.instrument, allowances, *under)) out << line << '\n';
         if (bow)
             out << fmt::format(
                 "{}: {:.4g} with tongues.length.bow {:.0f} %, {:.4g} without; write it into the design to "

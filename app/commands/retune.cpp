@@ -1,7 +1,12 @@
+#include "app/breath_text.hpp"
 #include "app/commands/commands.hpp"
 #include "app/sheet/cut_sheet.hpp"
+#include "app/wind_input.hpp"
+#include "core/input/yaml_reader.hpp"
 #include "core/output/whole_file.hpp"
+#include "core/plan/breath.hpp"
 #include "core/plan/instrument_file.hpp"
+#include "core/plan/planned_tongue.hpp"
 #include "core/retune/calibration_file.hpp"
 #include "core/retune/instrument_cuts.hpp"
 #include "core/retune/readings_file.hpp"
@@ -75,8 +80,29 @@ void apply_lot(const std::string& file, Instrument& instrument) {
     instrument.assumed.push_back(fmt::format("of {} the lot and seats of {}", calibration.material, file));
 }
 
-std::vector<std::string> notes_on(const RetuneRequest& request, const Instrument& instrument,
-                                  const Readings& readings) {
+// What a pressure makes of the design's allowance and of blown readings.
+struct Breathed {
+    std::optional<Pressure> pressure;
+    std::vector<BreathAllowance> allowances;
+};
+
+Breathed breathe(const RetuneRequest& request, const Document& document, Design& design, Readings& readings) {
+    Breathed breathed;
+    if (request.under.empty()) return breathed;
+    breathed.pressure = option_pressure("--under", request.under);
+    in_the_lines_of(document, [&] {
+        // Before the allowances change anything: readings are taken on the bench.
+        const auto on_bench = breaths(design, *breathed.pressure, design.instrument.bench.temperature);
+        for (ReedReading& one : readings.readings)
+            if (one.sounded == Sounded::blown) one.breath = on_bench[one.reed].blown;
+        breathed.allowances = allow_for_breath(design, *breathed.pressure);
+        return 0;
+    });
+    return breathed;
+}
+
+std::vector<std::string> notes_on(const RetuneRequest& request, const Instrument& instrument, const Readings& readings,
+                                  const Breathed& breathed) {
     std::vector<std::string> notes;
     notes.push_back(
         fmt::format("'to go' leads from the reading, as it would be at {}, to the target on the bench; "
@@ -86,7 +112,13 @@ std::vector<std::string> notes_on(const RetuneRequest& request, const Instrument
         "metal goes from the top face, full width, with short ramps; 'first' is the pass to take before reading again");
     const auto blown = std::count_if(readings.readings.begin(), readings.readings.end(),
                                      [](const ReedReading& one) { return one.sounded == Sounded::blown; });
-    if (blown > 0)
+    if (breathed.pressure) {
+        if (blown > 0)
+            notes.push_back(fmt::format("{} blown {} taken as read at {}, by the model", blown,
+                                        blown == 1 ? "reading is" : "readings are", to_text(*breathed.pressure)));
+        for (const std::string& line : breath_lines(instrument, breathed.allowances, *breathed.pressure))
+            notes.push_back(line);
+    } else if (blown > 0)
         notes.push_back(fmt::format(
             "{} blown {} taken as read: breath flattens a reed by a few to some 14 cents per kPa, which is not "
             "reckoned here and has to be covered by the bench's allowance",
@@ -209,16 +241,20 @@ void refuse_standing(const RetuneRequest& request) {
 
 int run_retune(const RetuneRequest& request, const Console& console) {
     refuse_standing(request);
-    Instrument instrument = read_instrument_file(request.design, material_library());
+    const Document document = read_yaml_file(request.design);
+    Design design = read_design(document, material_library());
+    (void)plan_tongues(design);
+    Instrument& instrument = design.instrument;
     if (!request.lot.empty()) apply_lot(request.lot, instrument);
     if (!request.beats.empty()) change_beats(request.beats, instrument);
-    const Readings readings = read_readings_file(request.readings, instrument);
+    Readings readings = read_readings_file(request.readings, instrument);
+    const Breathed breathed = breathe(request, document, design, readings);
     WorkRules rules;
     rules.tuning = wanted_tuning(request, instrument);
     const auto works = instrument_cuts(instrument, readings, rules);
 
     const Reed told = told_of(instrument);
-    CutPlan plan{instrument, rules.tuning, works, notes_on(request, instrument, readings), told.cautions()};
+    CutPlan plan{instrument, rules.tuning, works, notes_on(request, instrument, readings, breathed), told.cautions()};
     plan.cautions.push_back(filing_caution());
     const bool loads = std::any_of(works.begin(), works.end(), [](const auto& one) { return one.load.has_value(); });
     if (loads) plan.notes.push_back(solder_caution());
@@ -233,10 +269,15 @@ int run_retune(const RetuneRequest& request, const Console& console) {
         json["temperament"] = rules.tuning.temperament.name();
         json["bench_celsius"] = in_celsius(instrument.bench.temperature);
         json["playing_celsius"] = in_celsius(instrument.playing);
-        json["allowance_cents"] = instrument.bench.allowance.value();
+        json["allowance_cents"] =
+            or_null(breathed.pressure ? std::nullopt : std::optional(instrument.bench.allowance.value()));
+        if (breathed.pressure) json["under_pa"] = breathed.pressure->value();
         json["tolerance_cents"] = instrument.tolerance.value();
         json["work"] = nlohmann::ordered_json::array();
-        for (const ReedWork& work : works) json["work"].push_back(work_json(plan, work));
+        for (const ReedWork& work : works) {
+            json["work"].push_back(work_json(plan, work));
+            if (breathed.pressure) add_breath(json["work"].back(), instrument, work.reed, breathed.allowances);
+        }
         json["notes"] = plan.notes;
         add_closing(json, told, true);
         print_json(console.out, json);

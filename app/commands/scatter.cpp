@@ -1,45 +1,18 @@
 #include "app/commands/commands.hpp"
+#include "app/progress_bar.hpp"
 #include "core/uncertainty/budget.hpp"
 #include "core/uncertainty/pitch_scatter.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 #include <chrono>
 #include <cmath>
-#include <iostream>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
 namespace reedwright::app {
 
 namespace {
-
-// A bar on the terminal that goes when the work is done; nothing where nobody watches.
-class ProgressBar {
-public:
-    explicit ProgressBar(std::ostream& err) : err_(err), watched_(&err == &std::cerr && ::isatty(STDERR_FILENO) != 0) {}
-    ~ProgressBar() {
-        if (shown_ >= 0) err_ << '\r' << std::string(width + 9, ' ') << '\r' << std::flush;
-    }
-    ProgressBar(const ProgressBar&) = delete;
-    ProgressBar& operator=(const ProgressBar&) = delete;
-
-    void show(double share) {
-        const int percent = static_cast<int>(100.0 * share);
-        if (!watched_ || percent == shown_) return;
-        shown_ = percent;
-        const auto full = static_cast<std::size_t>(share * static_cast<double>(width));
-        err_ << fmt::format("\r[{}{}] {:3} %", std::string(full, '='), std::string(width - full, ' '), percent)
-             << std::flush;
-    }
-
-private:
-    static constexpr std::size_t width = 50;
-    std::ostream& err_;
-    bool watched_;
-    int shown_ = -1;
-};
 
 // The part of the first-order budget that the scatter can be held against: the inputs without the model.
 struct FirstOrder {
