@@ -65,6 +65,7 @@ TEST(Breath, A_reed_that_does_not_speak_there_is_allowed_for_where_it_does) {
         EXPECT_EQ(*all[i].at, threshold);
         EXPECT_LT(all[i].blown.value(), 0.0);
         // A little above it sounds as its mode does there.
+        if (1.1 * threshold > highest_pressure) continue;
         const Sounding little = sound(blown[i], 1.1 * threshold);
         if (little.outcome == Outcome::sounds) {
             EXPECT_NEAR(interval_between(blown[i].natural(), little.pitch).value(), all[i].blown.value(), 1.0);

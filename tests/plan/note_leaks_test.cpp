@@ -166,7 +166,7 @@ TEST(NoteLeaks, A_valve_over_a_row_seals_it_and_a_reeds_own_word_stands) {
 
 TEST(NoteLeaks, Wax_seals_and_what_is_not_stated_is_told) {
     const Design waxed =
-        planned({{"edge: 2.5 mm}", "edge: 2.5 mm, fixings: {kind: wax}}"}}, "05_steel_block/design.yaml");
+        planned({{"edge: 2.5 mm", "edge: 2.5 mm, fixings: {kind: wax}"}}, "05_steel_block/design.yaml");
     EXPECT_THAT(design_leaks(waxed, half_kilopascal).remarks, testing::ElementsAre(HasSubstr("wax")));
     const Design bare = planned({}, "02_club_mouth_organ/instrument.yaml");
     EXPECT_THAT(design_leaks(bare, half_kilopascal).remarks, testing::ElementsAre(HasSubstr("no plates are stated")));

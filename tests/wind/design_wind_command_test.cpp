@@ -68,7 +68,8 @@ TEST_F(UnderCommands, Retune_takes_blown_readings_as_read_at_that_pressure) {
         std::ofstream(readings) << "cell,row,reading,temperature,how\n" << line << '\n';
         const Outcome outcome = run_program({"retune", club, readings, "--under", "500Pa", "--json"});
         EXPECT_EQ(outcome.code, 0) << outcome.err;
-        for (const json& one : json::parse(outcome.out)["work"])
+        const json all = json::parse(outcome.out);
+        for (const json& one : all["work"])
             if (one["cell"] == 1 && one["row"] == "blow") return one;
         return json();
     };
