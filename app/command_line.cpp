@@ -53,7 +53,7 @@ struct SourceTexts {
 };
 
 void add_source(CLI::App& command, SourceTexts& texts) {
-    command.add_option("FILE", texts.file, "tongue file (YAML); scatter and shop take a design too");
+    command.add_option("FILE", texts.file, "tongue file (YAML); scatter, shop and sheet take a design too");
     for (const SourceOption& known : source_options()) {
         texts.values.emplace_back();
         command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
@@ -498,6 +498,26 @@ int run(int count, const char* const* arguments, const Console& console) {
         chosen = [&] {
             shop.source = shop_source.source();
             return run_shop(shop, console);
+        };
+    });
+
+    SheetRequest sheet;
+    SourceTexts sheet_source;
+    command = add_command(program, "sheet",
+                          "All of a design or a tongue as one HTML page, to print on A4 or letter from a browser",
+                          "reedwright sheet designs/03_ten_hole_brass/equal.yaml --out out/sheet.html");
+    add_source(*command, sheet_source);
+    command
+        ->add_option("--out", sheet.file,
+                     "the page to write; a browser prints it, to paper or PDF, at 100 % with its own margins")
+        ->required()
+        ->check(not_empty());
+    command->add_flag("--replace", sheet.replace, "write over a file that stands already");
+    add_json(*command, sheet.json);
+    command->final_callback([&] {
+        chosen = [&] {
+            sheet.source = sheet_source.source();
+            return run_sheet(sheet, console);
         };
     });
 

@@ -69,6 +69,29 @@ std::string thickness_text(Length thickness) {
     return mm_text(thickness) + " mm";
 }
 
+bool is_small(const Plate& plate) {
+    return plate.length < small_plate && plate.width < small_plate;
+}
+
+// A view at the largest scale that fits a rectangle of the paper.
+Figure fitting_view(const PlanSubject& subject, bool small, const Rectangle& paper, double room_mm,
+                    const std::shared_ptr<const TextRuler>& ruler, double& scale) {
+    constexpr std::array<double, 5> scales{2.0, 1.0, 0.5, 0.2, 0.1};
+    for (const double one : scales) {
+        if (one > 1.0 && !small) continue;
+        try {
+            Figure view = plan_view(subject, one, room_mm, ruler);
+            if (view.bounds().width_mm() > paper.width_mm() || view.bounds().height_mm() > paper.height_mm()) continue;
+            scale = one;
+            return view;
+        } catch (const std::invalid_argument&) {
+            // Its labels find no room at this scale.
+            continue;
+        }
+    }
+    throw InputError(fmt::format("\"{}\" does not fit the paper at 1:10", subject.caption));
+}
+
 class DrawingSet {
 public:
     explicit DrawingSet(const ShopSheet& shop) : shop_(shop), ruler_(std::make_shared<const TextRuler>()) {
@@ -111,7 +134,6 @@ private:
     }
 
     static bool is_short(const Plate& plate) { return plate.length < short_plate; }
-    static bool is_small(const Plate& plate) { return plate.length < small_plate && plate.width < small_plate; }
 
     // Labels along a part leave room for those beside it.
     static double room_mm(const Rectangle& body) {
@@ -119,23 +141,8 @@ private:
         return body.width_mm() - beside_mm;
     }
 
-    // A view at the largest scale that fits the body.
     Figure fitting_view(const PlanSubject& subject, bool small, double& scale) const {
-        constexpr std::array<double, 5> scales{2.0, 1.0, 0.5, 0.2, 0.1};
-        for (const double one : scales) {
-            if (one > 1.0 && !small) continue;
-            try {
-                Figure view = plan_view(subject, one, room_mm(body_), ruler_);
-                if (view.bounds().width_mm() > body_.width_mm() || view.bounds().height_mm() > body_.height_mm())
-                    continue;
-                scale = one;
-                return view;
-            } catch (const std::invalid_argument&) {
-                // Its labels find no room at this scale.
-                continue;
-            }
-        }
-        throw InputError(fmt::format("\"{}\" does not fit the paper at 1:10", subject.caption));
+        return drawing::fitting_view(subject, small, body_, room_mm(body_), ruler_, scale);
     }
 
     TitleBlock title(const std::string& part, const std::string& material, const std::string& thickness,
@@ -425,6 +432,25 @@ std::string shop_pdf(const ShopSheet& shop) {
 std::vector<SheetSvg> shop_svg(const ShopSheet& shop) {
     std::vector<SheetSvg> result;
     for (const drawing::Sheet& sheet : shop_drawing(shop)) result.push_back({sheet.title, drawing::svg_of(sheet)});
+    return result;
+}
+
+std::vector<SheetSvg> plate_pictures(const ShopSheet& shop, double widest_mm) {
+    constexpr double highest_mm = 165.0;
+    constexpr double margin_mm = 1.0;
+    const auto ruler = std::make_shared<const drawing::TextRuler>();
+    std::vector<SheetSvg> result;
+    for (const Plate& plate : shop.plates.plates) {
+        double scale = 1.0;
+        const drawing::Rectangle paper{0.0, 0.0, widest_mm, highest_mm};
+        const drawing::Figure view = drawing::fitting_view(drawing::subject_of(plate, shop), drawing::is_small(plate),
+                                                           paper, widest_mm, ruler, scale);
+        const drawing::Rectangle box = view.bounds().grown(margin_mm);
+        drawing::Figure placed(ruler);
+        placed.add(view, {-box.left_mm, -box.top_mm});
+        const std::string title = fmt::format("{}, {}", plate.blank.name, drawing::scale_text(scale));
+        result.push_back({title, drawing::svg_of({box.width_mm(), box.height_mm(), title, std::move(placed)})});
+    }
     return result;
 }
 

@@ -29,4 +29,8 @@ struct SheetSvg {
 /// Each sheet as an SVG file.
 std::vector<SheetSvg> shop_svg(const ShopSheet& shop);
 
+/// Each plate alone, as the sheets show it but without frame and tables, as SVG; at 1:1 where it is at most so wide,
+/// otherwise at the largest scale that is, and small plates at 2:1. Throws InputError as shop_drawing().
+std::vector<SheetSvg> plate_pictures(const ShopSheet& shop, double widest_mm);
+
 }  // namespace reedwright

@@ -1,19 +1,12 @@
+#include "app/bending_cells.hpp"
 #include "app/commands/commands.hpp"
 #include "app/progress_bar.hpp"
 #include "app/wind_input.hpp"
 #include "core/input/yaml_reader.hpp"
-#include "core/plan/cell_notes.hpp"
 #include "core/plan/instrument_file.hpp"
 #include "core/plan/planned_tongue.hpp"
-#include "core/tasks/in_parallel.hpp"
-#include "core/tuning/beats.hpp"
-#include "core/tuning/layout.hpp"
-#include "core/vibration/pitch.hpp"
-#include "core/wind/bend_range.hpp"
 
 #include <fmt/format.h>
-#include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <ostream>
@@ -30,44 +23,6 @@ const char* const uncertainty =
     "the lower reed, where players stop earlier; it moves with the quality of the reeds,\nthe pressure, the cell's "
     "volume and a tract taken as one resonance, none of which is well known. Where model and\nrule disagree, trust a "
     "player.";
-
-// A cell with two reeds for either way of the wind, the higher of which can be bent.
-struct BendingCell {
-    std::size_t lower;
-    std::size_t higher;
-    Interval apart;
-    Interval rule;
-    BendRange range;
-};
-
-Frequency sounding_of(const Instrument& instrument, std::size_t reed) {
-    const InstrumentReed& one = instrument.reeds[reed];
-    return tremolo_partner(instrument.tuning.pitch(one.note), one.beats);
-}
-
-// Cells with exactly two reeds of different pitch, one for either wind, of which the lower has no valve.
-std::vector<BendingCell> bending_cells(const Design& design) {
-    const Instrument& instrument = design.instrument;
-    std::vector<BendingCell> cells;
-    for (const CellNote& note : cell_notes(design)) {
-        if (note.playing.size() != 1 || note.idle.size() != 1) continue;
-        const std::size_t higher = note.playing[0], lower = note.idle[0];
-        if (instrument.reeds[lower].valved()) continue;
-        const Frequency low = sounding_of(instrument, lower), high = sounding_of(instrument, higher);
-        if (high > low) cells.push_back({lower, higher, interval_between(low, high), bend_reach(design, higher), {}});
-    }
-    std::sort(cells.begin(), cells.end(), [&](const auto& a, const auto& b) {
-        return instrument.reeds[a.higher].cell < instrument.reeds[b.higher].cell;
-    });
-    return cells;
-}
-
-// Cents of a simulated pitch above the higher reed as the model has it; empty when nothing sounds.
-std::optional<double> from_higher(const Design& design, const BendingCell& cell,
-                                  const std::optional<Frequency>& pitch) {
-    if (!pitch) return std::nullopt;
-    return interval_between(pitch_of(design.instrument.reeds[cell.higher].reed).pitch, *pitch).value();
-}
 
 void print_cell(std::ostream& out, const Design& design, const BendingCell& cell) {
     const InstrumentReed& higher = design.instrument.reeds[cell.higher];
@@ -98,22 +53,18 @@ int run_bends(const BendsRequest& request, const Console& console) {
     const Instrument& instrument = design.instrument;
     const Pressure pressure =
         request.pressure.empty() ? instrument.playing_pressure : option_pressure("--pressure", request.pressure);
-    std::vector<BendingCell> cells = bending_cells(design);
+    std::vector<BendingCell> cells;
+    {
+        ProgressBar progress(console.err);
+        cells = in_the_lines_of(document, [&] {
+            return bending_cells(design, pressure, [&](double share) { progress.show(share); });
+        });
+    }
     if (cells.empty())
         throw InputError({Diagnostic{Place{request.design, 0, 0},
                                      "no cell of the design has two reeds of different pitch that share its air",
                                      {},
                                      "a reed alone or behind a valve bends by a semitone at most (common practice)"}});
-    const auto blown = in_the_lines_of(document, [&] { return blown_reeds(design, instrument.bench.temperature); });
-    {
-        ProgressBar progress(console.err);
-        std::atomic<std::size_t> finished = 0;
-        in_parallel(cells.size(), [&](std::size_t i) {
-            const Volume volume = instrument.reeds[cells[i].higher].reed.cell.volume;
-            cells[i].range = bend_range(blown[cells[i].higher], blown[cells[i].lower], volume, pressure);
-            progress.show(static_cast<double>(++finished) / static_cast<double>(cells.size()));
-        });
-    }
     if (request.json) {
         nlohmann::ordered_json json;
         json["pressure_pa"] = pressure.value();

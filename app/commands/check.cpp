@@ -1,27 +1,16 @@
 #include "app/commands/commands.hpp"
+#include "app/finding_words.hpp"
 #include "core/plan/design_check.hpp"
 #include "core/plan/instrument_file.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
-#include <cmath>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
 namespace reedwright::app {
 
 namespace {
-
-std::string number_text(double value, const std::string& unit) {
-    if (unit == "mm") return fmt::format("{:.3f} mm", value);
-    if (unit == "h") return value > 1e5 ? "> 100000 h" : fmt::format("{:.0f} h", value);
-    if (unit.empty()) return fmt::format("{:.2f}", value);
-    return fmt::format("{:.3g} {}", value, unit);
-}
-
-std::string limit_text(const Finding& one) {
-    return fmt::format("{} {}", one.at_least ? "at least" : "at most", number_text(one.limit, one.unit));
-}
 
 void print_check(std::ostream& out, const Design& design, const DesignCheck& check) {
     if (!design.instrument.name.empty()) out << design.instrument.name << '\n';
@@ -33,18 +22,8 @@ void print_check(std::ostream& out, const Design& design, const DesignCheck& che
         if (!one.ok())
             out << fmt::format("\nFAILS  {}: {}, {}, {} is allowed\n       {}\n", one.where, one.kind,
                                number_text(one.value, one.unit), limit_text(one), one.fix);
-    // Of each kind the place nearest to its limit.
-    std::vector<const Finding*> tightest;
-    for (const Finding& one : check.findings) {
-        const auto known = std::find_if(tightest.begin(), tightest.end(),
-                                        [&](const Finding* other) { return other->kind == one.kind; });
-        if (known == tightest.end())
-            tightest.push_back(&one);
-        else if (one.margin() < (*known)->margin())
-            *known = &one;
-    }
     out << "\nnearest to its limit, of each kind\n";
-    for (const Finding* one : tightest)
+    for (const Finding* one : tightest_findings(check))
         out << fmt::format("  {:<6}{:<60}{:>12}  {:<20}{}\n", one->ok() ? "ok" : "FAILS", one->kind,
                            number_text(one->value, one->unit), limit_text(*one), one->where);
     if (!check.notes.empty()) out << '\n';

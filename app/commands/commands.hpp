@@ -185,6 +185,15 @@ int run_shop(const ShopRequest& request, const Console& console);
 /// The files of a whole design.
 int run_shop_design(const ShopRequest& request, const Console& console);
 
+struct SheetRequest {
+    ReedSource source;
+    /// The page to write.
+    std::string file;
+    bool replace = false;
+    bool json = false;
+};
+int run_sheet(const SheetRequest& request, const Console& console);
+
 /// Whether a file is a design (it has reeds or a layout) and not a tongue. Throws InputError as reading does.
 bool is_design_file(const std::string& file);
 

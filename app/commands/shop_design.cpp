@@ -1,5 +1,7 @@
 #include "app/commands/commands.hpp"
 #include "app/sha256.hpp"
+#include "app/sheet/sheet_page.hpp"
+#include "app/shop_words.hpp"
 #include "cad_export/cad_loader.hpp"
 #include "cad_export/drawing.hpp"
 #include "cad_export/dxf.hpp"
@@ -20,7 +22,6 @@ namespace {
 
 constexpr const char* contents_name = "contents.json";
 constexpr std::size_t largest_copied_bytes = std::size_t{4} << 20U;
-constexpr std::size_t revision_digits = 8;
 
 struct Described {
     FileContent file;
@@ -33,45 +34,6 @@ std::string file_name(const std::string& part, const std::string& ending) {
     for (const char c : part)
         name += (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z') ? c : '_';
     return name + ending;
-}
-
-std::string tolerance_text(std::string_view what, Length tolerance) {
-    return fmt::format("{} +-{:.3g} mm", what, in(tolerance, millimetre));
-}
-
-ShopSheet sheet_of(const Design& design, const std::vector<PlannedTongue>& tongues, const PlateSet& set,
-                   const std::string& revision) {
-    ShopSheet sheet{
-        set, design.instrument.name.empty() ? "design" : design.instrument.name, revision, {}, {}, {}, {}, {}, {}, {}};
-    for (std::size_t i = 0; i < tongues.size(); ++i) {
-        const InstrumentReed& one = design.instrument.reeds[i];
-        sheet.reeds.push_back({one.place(), one.note.name(), tongues[i].target, one.reed.tongue.width,
-                               one.reed.tongue.thickness, tongues[i].gauge, one.reed.slot.rest_gap,
-                               design.instrument.bench.temperature});
-        const auto add = [&](const std::string& text) {
-            if (std::find(sheet.materials.begin(), sheet.materials.end(), text) == sheet.materials.end())
-                sheet.materials.push_back(text);
-        };
-        const Material& plate = one.reed.slot.plate_material;
-        const Material& strip = one.reed.tongue.material;
-        add(fmt::format("plates: {} {}", plate.name, plate.condition));
-        add(fmt::format("tongues: {} {}", strip.name, strip.condition));
-    }
-    // Plates of a design share one; a set without any has no rivets.
-    if (!set.plates.empty()) sheet.materials.push_back("rivets: " + set.plates.front().rivet_material);
-    if (set.comb && !set.comb->blank.material.empty()) sheet.materials.push_back("comb: " + set.comb->blank.material);
-    const Tolerances& t = design.tolerances;
-    sheet.tolerances = {
-        tolerance_text("slot width", t.slot_width),          tolerance_text("slot length", t.slot_length),
-        tolerance_text("tongue width", t.tongue_width),      tolerance_text("tongue length", t.tongue_length),
-        tolerance_text("tongue off its middle", t.centring), tolerance_text("tilt at the tip", t.tilt)};
-    sheet.finish = {"plates ground flat, edges of slots sharp and free of burrs"};
-    sheet.cautions = design.instrument.cautions();
-    sheet.cautions.emplace_back("Thin strip and burrs cut; clamp small work and keep the guards on machines.");
-    if (design.plates && design.plates->fixing != Fixing::wax)
-        sheet.fixing = fmt::format("{} {:.3g} mm", design.plates->fixing == Fixing::pins ? "pin" : "screw",
-                                   in(design.plates->fixing_diameter, millimetre));
-    return sheet;
 }
 
 // A design that does not fit is refused before anything is drawn, in the words of 'check'.
@@ -130,7 +92,7 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
     refuse_misfits(file, check_design(design, tongues));
     const PlateSet set = lay_out_plates(plate_reeds(design.instrument), *design.plates, design.comb);
     const std::string input = read_text_file(file, largest_copied_bytes);
-    const std::string revision = sha256_hex(input).substr(0, revision_digits);
+    const std::string revision = revision_of(input);
     const auto program = program_folder();
     const CadInterface& cad =
         load_cad({program, program / ".." / "lib" / "reedwright", program / ".." / REEDWRIGHT_LIBDIR / "reedwright"});
@@ -142,10 +104,10 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
     files.push_back({{"assembly.step", drawn->step(schema)},
                      fmt::format("all parts as assembled, STEP {}, millimetres", request.schema)});
     files.push_back({{"assembly.glb", drawn->glb()}, "the same for a viewer, binary glTF"});
-    files.push_back({{"drawings.pdf", shop_pdf(sheet_of(design, tongues, set, revision))},
+    files.push_back({{"drawings.pdf", shop_pdf(shop_sheet(design, tongues, set, revision))},
                      "drawings, tongue list and tuning table, to print at 100 %; its sheets also as SVG"});
     int number = 0;
-    for (const SheetSvg& sheet : shop_svg(sheet_of(design, tongues, set, revision)))
+    for (const SheetSvg& sheet : shop_svg(shop_sheet(design, tongues, set, revision)))
         files.push_back({{fmt::format("sheet_{:02}.svg", ++number), sheet.svg}, "one of the drawings, " + sheet.title});
     const auto add_dxf = [&](const std::string& name, const DxfFile& dxf, const std::string& purpose) {
         files.push_back({{name, dxf.text}, purpose});

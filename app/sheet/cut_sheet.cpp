@@ -1,6 +1,7 @@
 #include "app/sheet/cut_sheet.hpp"
 
 #include "app/report.hpp"
+#include "app/sheet/templates.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -172,7 +173,7 @@ std::string cut_sheet_html(const CutPlan& plan) {
     page.set("notes", texts(plan.notes));
     page.set("cautions", texts(plan.cautions));
 
-    kainjow::mustache::mustache sheet{std::string(cut_sheet_template())};
+    kainjow::mustache::mustache sheet{std::string(sheet_template("cut_sheet.html"))};
     if (!sheet.is_valid()) throw std::logic_error("the template of the cut sheet: " + sheet.error_message());
     return sheet.render(page);
 }

@@ -33,7 +33,4 @@ std::string cut_sheet_html(const CutPlan& plan);
 /// One line a reed, in the order of the work.
 std::string cut_table_csv(const CutPlan& plan);
 
-/// The template of the page, app/sheet/cut_sheet.html, as it was when the program was built.
-const char* cut_sheet_template();
-
 }  // namespace reedwright::app
