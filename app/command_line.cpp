@@ -168,7 +168,7 @@ struct Answer {
 
 }  // namespace
 
-int run(int count, const char* const* arguments, const Console& console) {
+int run_or_throw(int count, const char* const* arguments, const Console& console) {
     CLI::App program{"reedwright: free reeds and reed plates from dimensions to pitch, cuts and shop files",
                      "reedwright"};
     program.set_version_flag("--version", "reedwright " REEDWRIGHT_VERSION);
@@ -521,19 +521,36 @@ int run(int count, const char* const* arguments, const Console& console) {
         };
     });
 
+    PageRequest page;
+    command = add_command(program, "page", "The local page: tongues and designs of a folder, in the browser",
+                          "reedwright page designs/01_three_tongues");
+    command->add_option("DIR", page.folder, "folder of your files; nothing outside it is read or written")
+        ->check(not_empty())
+        ->capture_default_str();
+    command->add_option("--port", page.port, "port to listen on, for this machine alone; any free one when left out")
+        ->check(CLI::Range(0, 65535));
+    add_json(*command, page.json);
+    command->final_callback([&] { chosen = [&] { return run_page(page, console); }; });
+
     if (const std::string complaint = unknown_command(program, count, arguments); !complaint.empty()) {
         console.err << complaint << '\n';
         return wrong_usage;
     }
     try {
         program.parse(count, arguments);
-        return chosen();
     } catch (const Answer& answer) {
         console.out << answer.text;
         return done;
     } catch (const CLI::ParseError& error) {
         const int code = program.exit(error, console.out, console.err);
         return code == 0 ? done : wrong_usage;
+    }
+    return chosen();
+}
+
+int run(int count, const char* const* arguments, const Console& console) {
+    try {
+        return run_or_throw(count, arguments, console);
     } catch (const InputError& error) {
         console.err << error.what() << '\n';
         return bad_input;

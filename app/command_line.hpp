@@ -9,4 +9,7 @@ namespace reedwright::app {
 /// 0 done, 1 bad input or impossible request, 2 wrong usage, 3 our fault, 4 a check that fails.
 int run(int count, const char* const* arguments, const Console& console);
 
+/// As run(), but what is wrong with the input leaves as InputError, and what is our fault as it was thrown.
+int run_or_throw(int count, const char* const* arguments, const Console& console);
+
 }  // namespace reedwright::app

@@ -202,9 +202,20 @@ struct ListenRequest {
     std::string from;
     std::string to;
     std::string a4 = "440 Hz";
+    /// A longer stretch is refused.
+    Time longest = 600.0 * second;
     bool json = false;
 };
 int run_listen(const ListenRequest& request, const Console& console);
+
+struct PageRequest {
+    std::string folder = ".";
+    /// 0: any free one.
+    int port = 0;
+    bool json = false;
+};
+/// Serves the folder until a signal ends it.
+int run_page(const PageRequest& request, const Console& console);
 
 /// The model for a tier's name.
 Model model_of(const std::string& tier);

@@ -79,8 +79,8 @@ void print_harmonics(std::ostream& out, const HeardPitch& heard) {
 
 int run_listen(const ListenRequest& request, const Console& console) {
     const Frequency a4 = tuning_a(request.a4);
-    const Recording recording =
-        read_recording(request.file, time_option("--from", request.from), time_option("--to", request.to));
+    const Recording recording = read_recording(request.file, time_option("--from", request.from),
+                                               time_option("--to", request.to), request.longest);
     const auto heard = heard_pitch(recording.samples, recording.sample_rate);
     if (!heard) throw InputError({Diagnostic{Place{request.file, 0, 0}, heard.error().sentence, {}, {}}});
     std::vector<std::string> warnings;

@@ -1,6 +1,7 @@
 #include "app/sound/wave_file.hpp"
 
 #include "core/input/diagnostic.hpp"
+#include "core/input/reading_scope.hpp"
 
 #include <fmt/format.h>
 #include <sndfile.h>
@@ -15,7 +16,8 @@ namespace reedwright::app {
 
 namespace {
 
-constexpr double longest_s = 600.0;
+// Of all channels together: ten minutes of two at 166 kHz.
+constexpr double most_samples = 200e6;
 
 struct Closer {
     void operator()(SNDFILE* sound) const { sf_close(sound); }
@@ -58,12 +60,18 @@ struct Memory {
 
 }  // namespace
 
-Recording read_recording(const std::filesystem::path& file, std::optional<Time> from, std::optional<Time> to) {
-    std::error_code ignored;
-    if (!std::filesystem::exists(file, ignored)) refuse(file, "there is no such file");
-    if (std::filesystem::is_directory(file, ignored)) refuse(file, "is a folder, not a sound file");
+Recording read_recording(const std::filesystem::path& file, std::optional<Time> from, std::optional<Time> to,
+                         Time longest) {
     SF_INFO info{};
-    const Handle sound(sf_open(file.c_str(), SFM_READ, &info));
+    SF_VIRTUAL_IO in_memory{Memory::length, Memory::seek, Memory::read, Memory::write, Memory::tell};
+    const std::string* content = content_in_scope(file);
+    Memory memory{content == nullptr ? std::string() : *content};
+    std::error_code ignored;
+    if (content == nullptr && !std::filesystem::exists(file, ignored)) refuse(file, "there is no such file");
+    if (content == nullptr && std::filesystem::is_directory(file, ignored))
+        refuse(file, "is a folder, not a sound file");
+    const Handle sound(content == nullptr ? sf_open(file.c_str(), SFM_READ, &info)
+                                          : sf_open_virtual(&in_memory, SFM_READ, &info, &memory));
     if (!sound) refuse(file, "cannot be read as a sound file", "record or convert it as WAV");
     if (info.frames <= 0 || info.channels <= 0 || info.samplerate <= 0) refuse(file, "holds no sound");
 
@@ -78,9 +86,11 @@ Recording read_recording(const std::filesystem::path& file, std::optional<Time> 
         refuse(file, fmt::format("{:.4g} to {:.4g} s is not inside the recording of {:.4g} s", from_s, end_s,
                                  recording.duration.value()));
     if (from_s >= end_s) refuse(file, fmt::format("from {:.4g} to {:.4g} s there is nothing", from_s, end_s));
-    if (end_s - from_s > longest_s)
-        refuse(file, fmt::format("{:.0f} s are more than ten minutes", end_s - from_s),
+    if (end_s - from_s > longest.value())
+        refuse(file, fmt::format("{:.0f} s are more than the {:.0f} s allowed", end_s - from_s, longest.value()),
                "choose a stretch with --from and --to");
+    if ((end_s - from_s) * rate * info.channels > most_samples)
+        refuse(file, "holds more samples than can be worked on", "choose a stretch with --from and --to");
     const auto first = static_cast<sf_count_t>(std::llround(from_s * rate));
     const sf_count_t end = std::min<sf_count_t>(info.frames, std::llround(end_s * rate));
     const auto channels = static_cast<std::size_t>(info.channels);

@@ -1,5 +1,6 @@
 #include "core/input/yaml_reader.hpp"
 
+#include "core/input/reading_scope.hpp"
 #include "core/input/utf8.hpp"
 
 #include <fmt/format.h>
@@ -380,7 +381,12 @@ std::string Document::line(int number) const {
                                                                                            : std::string{};
 }
 
-std::string read_text_file(const std::filesystem::path& file, std::size_t limit_bytes) {
+namespace {
+
+// The bytes of a file, or of a text that stands in its place.
+std::string bytes_of(const std::filesystem::path& file, std::size_t limit_bytes) {
+    if (const std::string* content = content_in_scope(file); content != nullptr)
+        return content->substr(0, limit_bytes + 1);
     std::error_code error;
     const auto status = std::filesystem::status(file, error);
     if (error && status.type() != std::filesystem::file_type::not_found)
@@ -401,7 +407,13 @@ std::string read_text_file(const std::filesystem::path& file, std::size_t limit_
         text.resize(read_so_far + static_cast<std::size_t>(stream.gcount()));
     }
     if (stream.bad()) refuse_file(file, "cannot be read to its end");
-    return checked_text(file.string(), std::move(text), limit_bytes);
+    return text;
+}
+
+}  // namespace
+
+std::string read_text_file(const std::filesystem::path& file, std::size_t limit_bytes) {
+    return checked_text(file.string(), bytes_of(file, limit_bytes), limit_bytes);
 }
 
 std::string checked_text(const std::string& source_name, std::string text, std::size_t limit_bytes) {

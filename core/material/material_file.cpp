@@ -1,5 +1,6 @@
 #include "core/material/material_file.hpp"
 
+#include "core/input/reading_scope.hpp"
 #include "core/input/yaml_reader.hpp"
 
 #include <fmt/format.h>
@@ -203,8 +204,7 @@ std::optional<Material> read_material(Section& section, std::string_view key, bo
         return std::nullopt;
     }
     const std::filesystem::path file = library.file_of(node->scalar, node->place.line > 0 ? node->place.source : "");
-    std::error_code error;
-    if (!std::filesystem::exists(file, error)) {
+    if (!input_stands(file)) {
         const std::vector<std::string> names = library.names();
         const bool path = is_path(node->scalar);
         const auto near = library.near(path ? file.stem().string() : node->scalar);

@@ -1,5 +1,6 @@
 #include "core/tongue/reed_file.hpp"
 
+#include "core/input/reading_scope.hpp"
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/tongue/tongue_shape_file.hpp"
@@ -71,8 +72,7 @@ std::optional<Material> read_plate_material(Section& slot, const MaterialLibrary
     if (slot.find("plate_material", false) != nullptr) return std::nullopt;
     (void)assumed.take<std::string>(std::nullopt, "", "slot.plate_material", default_plate);
     const auto file = library.file_of(default_plate, "");
-    std::error_code error;
-    if (!std::filesystem::exists(file, error)) {
+    if (!input_stands(file)) {
         slot.fault(slot.node(), "plate_material",
                    fmt::format("is left out, and the library {} has no {} to take instead", library.folder().string(),
                                default_plate));
