@@ -47,8 +47,7 @@ std::string kind_of_yaml(const std::string& text) {
     }
     if (keys.contains("tongue")) return "tongue";
     if (keys.contains("reeds") || keys.contains("layout")) return "design";
-    // A table of measured tongues, for calibrate, has its seat; a drawer of loose ones has none.
-    return keys.contains("tongues") && text.find("measured") == std::string::npos ? "stock" : "other";
+    return keys.contains("tongues") ? "stock" : "other";
 }
 
 void look_into(PageFolder::Table& table) {

@@ -22,7 +22,7 @@ public:
 
     struct Table {
         std::string path;
-        /// "tongue", "design", "readings", "stock" or "other".
+        /// "tongue", "design", "readings", "stock" (loose tongues) or "other".
         std::string kind;
         std::string note;
         std::string name;
