@@ -17,6 +17,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr int deepest_nesting = 8;
 constexpr std::size_t longest_option = 1000;
+constexpr std::size_t most_passes = 100;
 // So many are drawn in about a second; the command line draws as many as one likes.
 constexpr std::size_t most_samples = 1'000'000;
 constexpr std::size_t most_samples_digits = 7;
@@ -79,6 +80,16 @@ void add_option(std::vector<std::string>& arguments, const std::string& name, co
     arguments.push_back(option + "=" + text);
 }
 
+void add_passes(AskedCommand& asked, const Json& passes) {
+    if (!passes.is_array() || passes.empty() || passes.size() > most_passes)
+        malformed(fmt::format("passes must be a list of 1 to {} readings", most_passes));
+    for (const Json& pass : passes) {
+        only_members(pass, "a pass", {"read", "took", "strokes"});
+        std::vector<std::string>& options = asked.passes.emplace_back();
+        for (const auto& [name, value] : pass.items()) add_option(options, name, value);
+    }
+}
+
 bool names_a_key(const std::string& text) {
     return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) {
         return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_' || c == '.' || c == '[' || c == ']';
@@ -138,7 +149,7 @@ Json parsed_body(const std::string& body) {
 }
 
 AskedCommand asked_command(const Json& body, const PageFolder& folder) {
-    only_members(body, "the body", {"subject", "second", "options"});
+    only_members(body, "the body", {"subject", "second", "options", "passes"});
     if (!body.contains("subject")) malformed("the body lacks its subject");
     AskedCommand asked;
     asked.subject = asked_file(body.at("subject"), "subject", folder, asked.in_memory);
@@ -146,6 +157,7 @@ AskedCommand asked_command(const Json& body, const PageFolder& folder) {
         asked.second = asked_file(body.at("second"), "second", folder, asked.in_memory);
     if (asked.in_memory.size() == 2 && asked.subject == asked.second)
         malformed("subject and second are different texts of the same name");
+    if (body.contains("passes")) add_passes(asked, body.at("passes"));
     if (!body.contains("options")) return asked;
     const Json& options = body.at("options");
     if (!options.is_object()) malformed("options must be an object");

@@ -20,13 +20,15 @@ struct MalformedQuestion {
     std::string option;
 };
 
-/// What the body of a question says, checked: {"subject", "second", "options", ...}.
+/// What the body of a question says, checked: {"subject", "second", "options", "passes"}.
 struct AskedCommand {
     /// Names of files as the command line would have them.
     std::string subject;
     std::string second;
     /// "--read=-12c", in the order given.
     std::vector<std::string> options;
+    /// Of each pass of a cut: what was read, what was taken before.
+    std::vector<std::vector<std::string>> passes;
     /// Texts that stand for files.
     std::vector<ReadingScope::Content> in_memory;
 };

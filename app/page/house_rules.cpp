@@ -6,6 +6,9 @@
 #include "app/page/tongue_view.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/output/whole_file.hpp"
+#include "core/plan/instrument_file.hpp"
+#include "core/plan/planned_tongue.hpp"
+#include "core/tongue/reed_text.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
@@ -54,7 +57,7 @@ constexpr std::array commands{Known{"pitch", Needs::subject, false},
                               Known{"scatter", Needs::subject, true},
                               Known{"retune", Needs::subject_and_second, true},
                               Known{"donors", Needs::subject_and_second, true}};
-constexpr std::array others{"tongue", "sheet", "sound", "step", "listen", "save"};
+constexpr std::array others{"tongue", "reed", "sheet", "sound", "step", "listen", "save"};
 
 std::string type_of(std::string_view name) {
     constexpr std::array<std::pair<std::string_view, std::string_view>, 6> types{
@@ -135,7 +138,9 @@ private:
         if (question.method != "POST") return error_answer(404, wrong_usage, "there is nothing here");
         const AskedCommand asked = asked_command(parsed_body(question.body), folder_);
         if (name == "tongue") return tongue(asked);
+        if (name == "reed") return reed(asked);
         if (name == "sheet") return sheet(asked);
+        if (name == "cut" && !asked.passes.empty()) return passes(asked);
         if (name == "sound") return sound(asked);
         if (name == "step") return step(asked);
         const auto known =
@@ -148,14 +153,19 @@ private:
         return in_turn(known->long_work, [&] { return answer_of(run(name, asked, {"--json"})); });
     }
 
-    Ran run(const std::string& command, const AskedCommand& asked, std::vector<std::string> extra) const {
+    Ran run(const std::string& command, const AskedCommand& asked, const std::vector<std::string>& extra) const {
+        return run(command, asked, extra, readable_);
+    }
+
+    static Ran run(const std::string& command, const AskedCommand& asked, const std::vector<std::string>& extra,
+                   const std::vector<std::filesystem::path>& readable) {
         std::vector<std::string> arguments{command};
         arguments.insert(arguments.end(), extra.begin(), extra.end());
         arguments.insert(arguments.end(), asked.options.begin(), asked.options.end());
         arguments.emplace_back("--");
         arguments.push_back(asked.subject);
         if (!asked.second.empty()) arguments.push_back(asked.second);
-        return run_within(arguments, readable_, asked.in_memory);
+        return run_within(arguments, readable, asked.in_memory);
     }
 
     template <class Task>
@@ -232,6 +242,45 @@ private:
             return static_cast<int>(done);
         };
         return answer_of(caught(task, readable_, asked.in_memory));
+    }
+
+    // One reed of a design as a tongue file of its own, planned where the design leaves its thickness open.
+    Answer reed(const AskedCommand& asked) {
+        const auto option = [&](const std::string& name) {
+            for (const std::string& one : asked.options)
+                if (one.starts_with(name + "=")) return one.substr(name.size() + 1);
+            throw MalformedQuestion{{400, name + " is left out"}, name};
+        };
+        const std::string cell = option("--cell");
+        const std::string row = option("--row");
+        const auto task = [&](std::string& out, std::string&) {
+            Design design = read_design_file(asked.subject, library_);
+            plan_tongues(design);
+            for (const InstrumentReed& one : design.instrument.reeds) {
+                if (std::to_string(one.cell) != cell || one.row != row) continue;
+                out = dumped({{"name", fmt::format("{}_{}.yaml", row, cell)}, {"text", reed_text(one.reed)}});
+                return static_cast<int>(done);
+            }
+            throw InputError({Diagnostic{
+                Place{asked.subject, 0, 0}, fmt::format("has no reed in cell {} of row {}", cell, row), {}, {}}});
+        };
+        return in_turn(true, [&] { return answer_of(caught(task, readable_, asked.in_memory)); });
+    }
+
+    // A cut in passes: the command with its log, once for each reading, on a log that does not outlast the question.
+    Answer passes(const AskedCommand& asked) const {
+        const PassingFolder passing;
+        auto readable = readable_;
+        readable.push_back(passing.path());
+        Ran ran{};
+        for (std::size_t i = 0; i < asked.passes.size(); ++i) {
+            std::vector<std::string> extra{"--json", "--log=" + (passing.path() / "readings.log").string()};
+            if (i > 0) extra.emplace_back("--again");
+            extra.insert(extra.end(), asked.passes[i].begin(), asked.passes[i].end());
+            ran = run("cut", asked, extra, readable);
+            if (ran.exit_code != done) break;
+        }
+        return answer_of(ran);
     }
 
     // A command that writes a file, of which the page gets the bytes.
