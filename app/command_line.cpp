@@ -441,7 +441,12 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
         ->check(CLI::Range(1000.0, 1e9))
         ->capture_default_str();
     command->add_option("--seed", scatter.seed, "the same seed draws the same tongues, whatever the number of threads")
-        ->check([](const std::string& text) { return text.starts_with('-') ? "a seed is a whole number from 0" : ""; })
+        ->check([](const std::string& text) {
+            std::uint64_t seed = 0;
+            const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), seed);
+            const bool read = error == std::errc{} && end == text.data() + text.size();
+            return read ? "" : "a seed is a whole number from 0 to 18446744073709551615";
+        })
         ->capture_default_str();
     command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")
         ->check(CLI::Range(1, 1024));
@@ -486,7 +491,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     command = add_command(program, "shop", "Files for the shop: STEP of the plate blank with its tongue, and a picture",
                           "reedwright shop designs/01_three_tongues/brass_a4.yaml --out out/a4");
     add_source(*command, shop_source);
-    command->add_option("--out", shop.folder, "folder to write, whole or not at all")->required();
+    command->add_option("--out", shop.folder, "folder to write, whole or not at all")->required()->check(not_empty());
     command->add_option("--schema", shop.schema, "edition of STEP")
         ->check(CLI::IsMember({"AP242", "AP214"}))
         ->capture_default_str();

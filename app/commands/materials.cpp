@@ -78,10 +78,11 @@ int run_materials(const MaterialsRequest& request, const Console& console) {
     std::vector<Material> materials;
     const auto file = library.file_of(request.name, "");
     bool listing = request.name.empty();
+    std::error_code ignored;
     if (listing) {
         for (const std::string& name : library.names())
             materials.push_back(read_material_file(library.file_of(name, "")));
-    } else if (std::filesystem::exists(file)) {
+    } else if (std::filesystem::exists(file, ignored)) {
         materials.push_back(read_material_file(file));
     } else {
         // A word that people use for a family lists its alloys.

@@ -18,6 +18,7 @@ namespace {
 
 // Of all channels together: ten minutes of two at 166 kHz.
 constexpr double most_samples = 200e6;
+constexpr int most_channels = 16;
 
 struct Closer {
     void operator()(SNDFILE* sound) const { sf_close(sound); }
@@ -67,13 +68,19 @@ Recording read_recording(const std::filesystem::path& file, std::optional<Time> 
     const std::string* content = content_in_scope(file);
     Memory memory{content == nullptr ? std::string() : *content};
     std::error_code ignored;
+    if (file.empty()) throw InputError("the name of a file is empty");
     if (content == nullptr && !std::filesystem::exists(file, ignored)) refuse(file, "there is no such file");
     if (content == nullptr && std::filesystem::is_directory(file, ignored))
         refuse(file, "is a folder, not a sound file");
+    // Opening a pipe would wait for a writer for ever, and a device may have no end.
+    if (content == nullptr && !std::filesystem::is_regular_file(file, ignored))
+        refuse(file, "is a device or a pipe, not a regular file");
     const Handle sound(content == nullptr ? sf_open(file.c_str(), SFM_READ, &info)
                                           : sf_open_virtual(&in_memory, SFM_READ, &info, &memory));
     if (!sound) refuse(file, "cannot be read as a sound file", "record or convert it as WAV");
     if (info.frames <= 0 || info.channels <= 0 || info.samplerate <= 0) refuse(file, "holds no sound");
+    if (info.channels > most_channels)
+        refuse(file, fmt::format("has {} channels, more than the {} taken", info.channels, most_channels));
 
     const auto rate = static_cast<double>(info.samplerate);
     Recording recording{

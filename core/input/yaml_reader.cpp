@@ -387,6 +387,7 @@ namespace {
 std::string bytes_of(const std::filesystem::path& file, std::size_t limit_bytes) {
     if (const std::string* content = content_in_scope(file); content != nullptr)
         return content->substr(0, limit_bytes + 1);
+    if (file.empty()) throw InputError("the name of a file is empty");
     std::error_code error;
     const auto status = std::filesystem::status(file, error);
     if (error && status.type() != std::filesystem::file_type::not_found)

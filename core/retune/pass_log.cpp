@@ -7,10 +7,12 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #include <algorithm>
 #include <cerrno>
 #include <cmath>
+#include <string_view>
 #include <system_error>
 
 namespace reedwright {
@@ -106,8 +108,12 @@ std::string pass_line(const PassRecord& record) {
 
 void append_pass(const std::filesystem::path& file, const PassRecord& record) {
     std::string line = pass_line(record);
-    const Descriptor log(::open(file.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666));
+    const Descriptor log(::open(file.c_str(), O_RDWR | O_CREAT | O_APPEND | O_NONBLOCK | O_CLOEXEC, 0666));
     if (log.number() < 0) refuse(file);
+    struct stat status {};
+    if (::fstat(log.number(), &status) != 0) refuse(file);
+    if (!S_ISREG(status.st_mode))
+        throw InputError({Diagnostic{Place{file.string(), 0, 0}, "is a device or a pipe, not a regular file", {}, {}}});
     const off_t size = ::lseek(log.number(), 0, SEEK_END);
     if (size < 0) refuse(file);
     char last = '\n';
@@ -122,8 +128,17 @@ void append_pass(const std::filesystem::path& file, const PassRecord& record) {
     }
     if (size == 0)
         line.insert(0, "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n");
-    if (::write(log.number(), line.data(), line.size()) != static_cast<ssize_t>(line.size())) refuse(file);
-    if (::fsync(log.number()) != 0) refuse(file);
+    const off_t before = ::lseek(log.number(), 0, SEEK_END);
+    std::string_view left = line;
+    ssize_t written = 0;
+    while (!left.empty() && (written = ::write(log.number(), left.data(), left.size())) > 0)
+        left.remove_prefix(static_cast<std::size_t>(written));
+    if (left.empty() && ::fsync(log.number()) == 0) return;
+    // A disk that is full may have taken the start of the line; without it the log is as it was.
+    const int reason = errno;
+    if (::ftruncate(log.number(), before) == 0) ::fsync(log.number());
+    errno = reason;
+    refuse(file);
 }
 
 }  // namespace reedwright

@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <iterator>
 #include <stdexcept>
 #include <string>
@@ -47,8 +48,9 @@ inline bool program_is_built() {
 }
 
 /// Runs the program with arguments in the current folder, with the alloys of the source tree. The code
-/// is that of its exit, or 128 plus the signal that ended it. Throws std::runtime_error if it cannot start.
-inline Outcome run_program(const std::vector<std::string>& arguments) {
+/// is that of its exit, or 128 plus the signal that ended it. What is to happen in the new process before the program
+/// starts (another standard output, a limit, lost rights) may be given. Throws std::runtime_error if it cannot start.
+inline Outcome run_program(const std::vector<std::string>& arguments, const std::function<void()>& before = {}) {
     const Scratch scratch;
     const auto out = scratch.path() / "out";
     const auto err = scratch.path() / "err";
@@ -63,6 +65,7 @@ inline Outcome run_program(const std::vector<std::string>& arguments) {
         ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_SOURCE_DIR "/materials", 1);
         if (std::freopen(out.c_str(), "w", stdout) == nullptr || std::freopen(err.c_str(), "w", stderr) == nullptr)
             ::_exit(127);
+        if (before) before();
         ::execv(words.front().c_str(), pointers.data());
         ::_exit(127);
     }
