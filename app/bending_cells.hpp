@@ -27,7 +27,6 @@ std::vector<BendingCell> bending_cells(const Design& design, Pressure pressure,
                                        const std::function<void(double)>& progress = {});
 
 /// Cents of a simulated pitch above the higher reed as the model has it; empty when nothing sounds.
-std::optional<double> from_higher(const Design& design, const BendingCell& cell,
-                                  const std::optional<Frequency>& pitch);
+std::optional<double> from_higher(const Design& design, const BendingCell& cell, const std::optional<Frequency>& pitch);
 
 }  // namespace reedwright::app

@@ -444,8 +444,8 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
         ->check([](const std::string& text) {
             std::uint64_t seed = 0;
             const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), seed);
-            const bool read = error == std::errc{} && end == text.data() + text.size();
-            return read ? "" : "a seed is a whole number from 0 to 18446744073709551615";
+            const bool whole = error == std::errc{} && end == text.data() + text.size();
+            return whole ? "" : "a seed is a whole number from 0 to 18446744073709551615";
         })
         ->capture_default_str();
     command->add_option("--threads", scatter.threads, "threads at work; all of the machine when left out")

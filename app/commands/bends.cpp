@@ -56,9 +56,8 @@ int run_bends(const BendsRequest& request, const Console& console) {
     std::vector<BendingCell> cells;
     {
         ProgressBar progress(console.err);
-        cells = in_the_lines_of(document, [&] {
-            return bending_cells(design, pressure, [&](double share) { progress.show(share); });
-        });
+        cells = in_the_lines_of(
+            document, [&] { return bending_cells(design, pressure, [&](double share) { progress.show(share); }); });
     }
     if (cells.empty())
         throw InputError({Diagnostic{Place{request.design, 0, 0},

@@ -229,7 +229,8 @@ SheetSection checklist_section() {
                       {"initials", false, true}},
                      {},
                      {}};
-    for (const char* pass : {"as built", "first", "second", "third", "next day"}) table.rows.push_back({std::string(pass)});
+    for (const char* pass : {"as built", "first", "second", "third", "next day"})
+        table.rows.push_back({std::string(pass)});
     section.tables.push_back(std::move(table));
     return section;
 }

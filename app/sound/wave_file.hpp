@@ -27,7 +27,7 @@ struct Recording {
 /// InputError when the file is missing, is no sound file, is empty or damaged, or the stretch is not inside it, longer
 /// than allowed, or of more than 200 million samples.
 Recording read_recording(const std::filesystem::path& file, std::optional<Time> from, std::optional<Time> to,
-                         Time longest);
+                         Time longest = 600.0 * second);
 
 /// Writes one channel as WAV, 24 bit, whole or not at all; the same samples give the same bytes.
 /// Throws std::invalid_argument for a sample beyond full scale, InputError as write_whole_file() does.
