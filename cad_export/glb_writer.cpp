@@ -1,6 +1,7 @@
 #include "cad_export/glb_writer.hpp"
 
 #include "cad_export/cad_interface.hpp"
+#include "cad_export/kernel_reason.hpp"
 #include "cad_export/palette.hpp"
 #include "cad_export/xcaf_document.hpp"
 
@@ -8,7 +9,6 @@
 #include <Message_ProgressRange.hxx>
 #include <Quantity_Color.hxx>
 #include <RWGltf_CafWriter.hxx>
-#include <Standard_Failure.hxx>
 #include <TColStd_IndexedDataMapOfStringString.hxx>
 #include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
@@ -87,7 +87,7 @@ std::string glb_of_tree(const ProductTree& tree) {
     try {
         return written(tree);
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(tree.back().name, failure.GetMessageString());
+        throw KernelFailure(tree.back().name, kernel_reason(failure));
     }
 }
 

@@ -1,4 +1,5 @@
 #include "cad_export/cad_interface.hpp"
+#include "cad_export/kernel_reason.hpp"
 #include "cad_export/solid_check.hpp"
 #include "cad_export/solids.hpp"
 
@@ -7,7 +8,6 @@
 #include <BRepBuilderAPI_MakeVertex.hxx>
 #include <BRepBuilderAPI_MakeWire.hxx>
 #include <BRepPrimAPI_MakePrism.hxx>
-#include <Standard_Failure.hxx>
 #include <TopoDS.hxx>
 #include <TopoDS_Wire.hxx>
 #include <gp_Circ.hxx>
@@ -61,7 +61,7 @@ TopoDS_Solid plate_solid(const PlateBlank& plate) {
         check_solid(solid, plate.name, plate.volume());
         return solid;
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(plate.name, failure.GetMessageString());
+        throw KernelFailure(plate.name, kernel_reason(failure));
     }
 }
 

@@ -1,4 +1,5 @@
 #include "cad_export/cad_interface.hpp"
+#include "cad_export/kernel_reason.hpp"
 #include "cad_export/solid_check.hpp"
 #include "cad_export/solids.hpp"
 
@@ -6,7 +7,6 @@
 #include <BRepBuilderAPI_MakeFace.hxx>
 #include <BRepBuilderAPI_MakeWire.hxx>
 #include <BRepPrimAPI_MakePrism.hxx>
-#include <Standard_Failure.hxx>
 #include <TopoDS.hxx>
 #include <gp_Circ.hxx>
 #include <gp_Pln.hxx>
@@ -23,7 +23,7 @@ TopoDS_Solid rivet_solid(const RivetPart& rivet) {
         check_solid(solid, rivet.name, rivet.volume());
         return solid;
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(rivet.name, failure.GetMessageString());
+        throw KernelFailure(rivet.name, kernel_reason(failure));
     }
 }
 

@@ -1,5 +1,6 @@
 #include "cad_export/step_writer.hpp"
 
+#include "cad_export/kernel_reason.hpp"
 #include "cad_export/palette.hpp"
 #include "cad_export/xcaf_document.hpp"
 #include "core/plate/unique_names.hpp"
@@ -11,7 +12,6 @@
 #include <STEPCAFControl_Writer.hxx>
 #include <STEPConstruct.hxx>
 #include <STEPConstruct_Styles.hxx>
-#include <Standard_Failure.hxx>
 #include <StepBasic_Product.hxx>
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
@@ -146,7 +146,7 @@ std::string step_of_tree(const ProductTree& tree, StepSchema schema) {
     try {
         return text_of(tree, schema);
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(tree.back().name, failure.GetMessageString());
+        throw KernelFailure(tree.back().name, kernel_reason(failure));
     }
 }
 

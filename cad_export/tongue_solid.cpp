@@ -1,9 +1,9 @@
 #include "cad_export/cad_interface.hpp"
 #include "cad_export/faceted_solid.hpp"
+#include "cad_export/kernel_reason.hpp"
 #include "cad_export/solid_check.hpp"
 #include "cad_export/solids.hpp"
 
-#include <Standard_Failure.hxx>
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
@@ -206,7 +206,7 @@ TopoDS_Solid tongue_solid(const TonguePart& tongue) {
         check_solid(solid, tongue.name, tongue.volume());
         return solid;
     } catch (const Standard_Failure& failure) {
-        throw KernelFailure(tongue.name, failure.GetMessageString());
+        throw KernelFailure(tongue.name, kernel_reason(failure));
     }
 }
 

@@ -16,8 +16,8 @@ namespace reedwright::app {
 
 namespace {
 
-// Of all channels together: ten minutes of two at 166 kHz.
-constexpr double most_samples = 200e6;
+// Of each channel: ten minutes at 96 kHz. A header may claim far more than a machine can hold.
+constexpr sf_count_t most_samples = 57'600'000;
 constexpr int most_channels = 16;
 
 struct Closer {
@@ -96,21 +96,28 @@ Recording read_recording(const std::filesystem::path& file, std::optional<Time> 
     if (end_s - from_s > longest.value())
         refuse(file, fmt::format("{:.0f} s are more than the {:.0f} s allowed", end_s - from_s, longest.value()),
                "choose a stretch with --from and --to");
-    if ((end_s - from_s) * rate * info.channels > most_samples)
-        refuse(file, "holds more samples than can be worked on", "choose a stretch with --from and --to");
     const auto first = static_cast<sf_count_t>(std::llround(from_s * rate));
     const sf_count_t end = std::min<sf_count_t>(info.frames, std::llround(end_s * rate));
+    if (end - first > most_samples)
+        refuse(file, fmt::format("{} samples are more than the {} taken at once", end - first, most_samples),
+               "choose a stretch with --from and --to");
+    if (sf_seek(sound.get(), first, SEEK_SET) != first) refuse(file, "breaks off before its end");
+    // Block by block, so that what is held is one channel's worth however many there are.
+    constexpr sf_count_t block = 65536;
     const auto channels = static_cast<std::size_t>(info.channels);
-    std::vector<double> interleaved(static_cast<std::size_t>(std::max<sf_count_t>(0, end - first)) * channels);
-    const sf_count_t wanted = end - first;
-    if (sf_seek(sound.get(), first, SEEK_SET) != first ||
-        sf_readf_double(sound.get(), interleaved.data(), wanted) != wanted)
-        refuse(file, "breaks off before its end");
-    recording.samples.resize(interleaved.size() / channels);
-    for (std::size_t i = 0; i < recording.samples.size(); ++i) {
-        for (std::size_t c = 0; c < channels; ++c) recording.samples[i] += interleaved[i * channels + c];
-        recording.samples[i] /= static_cast<double>(channels);
-        if (!std::isfinite(recording.samples[i])) refuse(file, "holds samples that are no numbers");
+    std::vector<double> interleaved(static_cast<std::size_t>(block) * channels);
+    recording.samples.reserve(static_cast<std::size_t>(std::max<sf_count_t>(0, end - first)));
+    for (sf_count_t left = end - first; left > 0;) {
+        const sf_count_t wanted = std::min(left, block);
+        if (sf_readf_double(sound.get(), interleaved.data(), wanted) != wanted)
+            refuse(file, "breaks off before its end");
+        for (std::size_t i = 0; i < static_cast<std::size_t>(wanted); ++i) {
+            double sum = 0.0;
+            for (std::size_t c = 0; c < channels; ++c) sum += interleaved[i * channels + c];
+            if (!std::isfinite(sum)) refuse(file, "holds samples that are no numbers");
+            recording.samples.push_back(sum / static_cast<double>(channels));
+        }
+        left -= wanted;
     }
     return recording;
 }

@@ -245,7 +245,15 @@ TEST(SetFile, is_refused_for_a_rivet_without_length_and_for_a_set_without_plates
     PlateSet set = cell_plates(1);
     set.plates[0].tongues[0].rivets[0].diameter = 0.0 * millimetre;
     set.plates[0].tongues[0].rivets[1].diameter = 0.0 * millimetre;
-    EXPECT_THROW(drawn(set, "set"), KernelFailure);
+    const std::string rivet = rivet_of(set.plates[0].tongues[0], set.plates[0]).name;
+    try {
+        drawn(set, "set");
+        FAIL() << "drawn";
+    } catch (const KernelFailure& failure) {
+        EXPECT_EQ(failure.part(), rivet);
+        // The kernel's own word for it.
+        EXPECT_THAT(failure.what(), testing::ContainsRegex("St[A-Za-z]+_[A-Za-z]+"));
+    }
     set.plates[0].tongues[0].rivets[1].diameter = 1.0 * millimetre;
     EXPECT_THROW(drawn(set, "set"), std::invalid_argument);
     EXPECT_THROW(drawn(PlateSet(), "set"), std::invalid_argument);

@@ -50,11 +50,12 @@ inline bool program_is_built() {
 /// Runs the program with arguments in the current folder, with the alloys of the source tree. The code
 /// is that of its exit, or 128 plus the signal that ended it. What is to happen in the new process before the program
 /// starts (another standard output, a limit, lost rights) may be given. Throws std::runtime_error if it cannot start.
-inline Outcome run_program(const std::vector<std::string>& arguments, const std::function<void()>& before = {}) {
+inline Outcome run_program(const std::vector<std::string>& arguments, const std::function<void()>& before = {},
+                           const std::string& program = REEDWRIGHT_PROGRAM) {
     const Scratch scratch;
     const auto out = scratch.path() / "out";
     const auto err = scratch.path() / "err";
-    std::vector<std::string> words{REEDWRIGHT_PROGRAM};
+    std::vector<std::string> words{program};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<char*> pointers;
     for (std::string& word : words) pointers.push_back(word.data());
