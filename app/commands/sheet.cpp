@@ -31,9 +31,10 @@ SheetInput input_of(const ReedSource& source) {
 SheetPage page_of(const ReedSource& source, bool design_file) {
     const SheetInput input = input_of(source);
     if (design_file) {
-        Design design = read_design_file(source.file, material_library());
+        const Document document = read_yaml_text(source.file, input.text);
+        Design design = read_design(document, material_library());
         const auto tongues = plan_tongues(design);
-        return design_sheet(design, tongues, input);
+        return in_the_lines_of(document, [&] { return design_sheet(design, tongues, input); });
     }
     Reed reed = read_source(source);
     const Vibration vibration = vibration_of(reed);

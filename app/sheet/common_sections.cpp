@@ -62,6 +62,7 @@ SheetSection input_section(const SheetInput& input, const std::vector<std::strin
 SheetSection caution_section(std::vector<std::string> cautions) {
     SheetSection section;
     section.title = "Take care";
+    section.whole = true;
     section.list = std::move(cautions);
     return section;
 }

@@ -2,12 +2,14 @@
 
 #include "app/bending_cells.hpp"
 #include "app/finding_words.hpp"
+#include "app/leak_words.hpp"
 #include "app/picture/scatter_picture.hpp"
 #include "app/report.hpp"
 #include "app/sheet/common_sections.hpp"
 #include "app/shop_words.hpp"
 #include "cad_export/drawing.hpp"
 #include "core/plan/design_check.hpp"
+#include "core/plan/note_leaks.hpp"
 #include "core/plan/process_scatter.hpp"
 #include "core/plate/set_parts.hpp"
 #include "core/tuning/layout.hpp"
@@ -15,6 +17,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <map>
+#include <optional>
 
 namespace reedwright::app {
 
@@ -123,12 +126,13 @@ std::string cents_or(const std::optional<double>& cents, const char* otherwise) 
     return cents ? fmt::format("{:+.0f}", *cents) : std::string(otherwise);
 }
 
-// Empty when no cell bends.
-std::vector<SheetSection> bend_sections(const Design& design) {
+// None when no cell bends.
+std::optional<SheetSection> bend_section(const Design& design) {
     const auto cells = bending_cells(design, bend_pressure);
-    if (cells.empty()) return {};
+    if (cells.empty()) return std::nullopt;
     SheetSection section;
     section.title = "Bends";
+    section.whole = true;
     SheetTable table{{{"cell"},
                       {"bends"},
                       {"toward"},
@@ -138,44 +142,97 @@ std::vector<SheetSection> bend_sections(const Design& design) {
                       {"as played", false, true}},
                      {},
                      {}};
-    for (const BendingCell& cell : cells) {
-        const InstrumentReed& higher = design.instrument.reeds[cell.higher];
-        const InstrumentReed& lower = design.instrument.reeds[cell.lower];
-        table.rows.push_back({fmt::format("{}", higher.cell), fmt::format("{} {}", higher.row, higher.note.name()),
-                              fmt::format("{} {}", lower.row, lower.note.name()),
-                              fmt::format("{:.0f}", -cell.rule.value()),
+    const auto named = [&](std::size_t reed) {
+        const InstrumentReed& one = design.instrument.reeds[reed];
+        return fmt::format("{} {}", one.row, one.note.name());
+    };
+    for (const BendingCell& cell : cells)
+        table.rows.push_back({fmt::format("{}", design.instrument.reeds[cell.higher].cell), named(cell.higher),
+                              named(cell.lower), fmt::format("{:.0f}", -cell.rule.value()),
                               cents_or(from_higher(design, cell, cell.range.floor), "nothing sounds"),
                               cents_or(from_higher(design, cell, cell.range.overblown), "none found")});
-    }
     table.note = fmt::format(
         "At {}. The rule: to about a semitone above the lower reed (common practice, no source). The model's floor is "
         "a bound; where the two disagree, trust a player.",
         to_text(bend_pressure));
     section.tables.push_back(std::move(table));
-    return {section};
+    return section;
+}
+
+SheetSection air_section(const Design& design) {
+    SheetSection section;
+    section.title = "Air";
+    const DesignLeaks leaks = design_leaks(design, design.instrument.playing_pressure);
+    const auto flow = [](VolumeFlow one) { return fmt::format("{:.1f}", in(one, millilitre_per_second)); };
+    SheetTable table{{{"place"},
+                      {"note"},
+                      {"its own\nmL/s", true},
+                      {"past idle reeds\nmL/s", true},
+                      {"through joints\nmL/s", true},
+                      {"lost\n%", true},
+                      {"what mends most"}},
+                     {},
+                     {}};
+    for (const NoteLeak& leak : leaks.notes) {
+        const auto& mends = leak.ranking.mends;
+        table.rows.push_back(
+            {playing_place(design.instrument, leak.note), notes_of(design, leak.note),
+             flow(leak.own) + (leak.speaks ? "" : " *"), flow(leak.past_reeds),
+             fmt::format("{:.2f}", in(leak.through_joints, millilitre_per_second)),
+             fmt::format("{:.1f}", 100.0 * leak.lost_share()),
+             mends.empty() ? std::string()
+                           : fmt::format("{}: {} less", mend_text(design, mends.front().kind, mends.front().name),
+                                         flow(mends.front().saved))});
+    }
+    table.rows.push_back({"all", "", flow(leaks.own), "", "",
+                          fmt::format("{:.1f}", 100.0 * (leaks.loss / leaks.own).value()),
+                          fmt::format("{} mL/s lost", flow(leaks.loss))});
+    table.sum = true;
+    table.note = fmt::format(
+        "At {}, metal and air at {}. The note's own air is an upper bound, its share lost a lower.{}",
+        to_text(leaks.pressure), to_text(design.instrument.playing),
+        std::any_of(leaks.notes.begin(), leaks.notes.end(), [](const NoteLeak& leak) { return !leak.speaks; })
+            ? " * does not speak at this pressure: the flow through its mean opening."
+            : "");
+    section.tables.push_back(std::move(table));
+    section.list = leaks.remarks;
+    return section;
 }
 
 SheetSection assembly_section(const Design& design, const PlateSet& set) {
     SheetSection section;
     section.title = "Rivets, screws and assembly";
-    // Diameter and length, and how many.
-    std::map<std::vector<std::string>, std::size_t> count;
+    section.whole = true;
+    struct Lot {
+        std::size_t many = 0;
+        Length shortest;
+        Length longest;
+    };
+    // By diameter and material.
+    std::map<std::pair<std::string, std::string>, Lot> rivets;
     for (const SetPart& part : parts_of(set))
-        if (const auto* rivet = std::get_if<RivetPart>(&part.shape))
-            count[{"rivet", fmt::format("{:.2f}", in(rivet->diameter, millimetre)),
-                   fmt::format("{:.2f}", in(rivet->length, millimetre)), rivet->material}] += part.stands.size();
+        if (const auto* rivet = std::get_if<RivetPart>(&part.shape)) {
+            Lot& lot = rivets[{fmt::format("{:.2f}", in(rivet->diameter, millimetre)), rivet->material}];
+            lot.shortest = lot.many == 0 ? rivet->length : std::min(lot.shortest, rivet->length);
+            lot.longest = lot.many == 0 ? rivet->length : std::max(lot.longest, rivet->length);
+            lot.many += part.stands.size();
+        }
+    // By diameter.
+    std::map<std::string, std::size_t> fixings;
     for (const Plate& plate : set.plates)
-        for (const Hole& hole : plate.fixings)
-            ++count[{design.plates->fixing == Fixing::pins ? "pin" : "screw",
-                     fmt::format("{:.2f}", in(hole.diameter, millimetre)), "as the comb takes",
-                     "of " + plate.blank.name}];
+        for (const Hole& hole : plate.fixings) ++fixings[fmt::format("{:.2f}", in(hole.diameter, millimetre))];
     SheetTable table{
-        {{"part"}, {"diameter\nmm", true}, {"length\nmm", true}, {"material, plate"}, {"how many", true}}, {}, {}};
-    for (const auto& [words, many] : count) {
-        auto row = words;
-        row.push_back(fmt::format("{}", many));
-        table.rows.push_back(std::move(row));
+        {{"part"}, {"how many", true}, {"diameter\nmm", true}, {"length\nmm", true}, {"material"}}, {}, {}};
+    for (const auto& [kind, lot] : rivets) {
+        const auto length = [](Length one) { return fmt::format("{:.2f}", in(one, millimetre)); };
+        table.rows.push_back(
+            {"rivets", fmt::format("{}", lot.many), kind.first,
+             lot.shortest == lot.longest ? length(lot.shortest) : length(lot.shortest) + " to " + length(lot.longest),
+             kind.second});
     }
+    for (const auto& [diameter, many] : fixings)
+        table.rows.push_back({design.plates->fixing == Fixing::pins ? "pins" : "screws", fmt::format("{}", many),
+                              diameter, "as the comb takes", ""});
     table.note = "A rivet as it is left: as long as plate and pad are thick together; add what closing it takes.";
     if (!table.rows.empty()) section.tables.push_back(std::move(table));
     section.in_order = true;
@@ -216,7 +273,10 @@ SheetPage design_sheet(const Design& design, const std::vector<PlannedTongue>& t
     page.landscape = true;
     std::optional<PlateSet> set;
     if (design.plates) set = lay_out_plates(plate_reeds(instrument), *design.plates, design.comb);
-    if (set) page.sections.push_back(plate_section(design, tongues, *set, input));
+    if (set) {
+        page.sections.push_back(plate_section(design, tongues, *set, input));
+        page.sections.push_back(assembly_section(design, *set));
+    }
     const auto on_new_page = [&](SheetSection section) {
         section.new_page = !page.sections.empty();
         page.sections.push_back(std::move(section));
@@ -225,13 +285,8 @@ SheetPage design_sheet(const Design& design, const std::vector<PlannedTongue>& t
     on_new_page(tuning_section(design, tongues));
     on_new_page(check_section(check));
     on_new_page(spread_section(design, tongues));
-    bool first = true;
-    for (SheetSection& section : bend_sections(design)) {
-        section.new_page = first;
-        first = false;
-        page.sections.push_back(std::move(section));
-    }
-    if (set) on_new_page(assembly_section(design, *set));
+    on_new_page(air_section(design));
+    if (auto bends = bend_section(design)) page.sections.push_back(std::move(*bends));
     std::vector<std::string> cautions = instrument.cautions();
     cautions.push_back(filing_caution());
     page.sections.push_back(caution_section(std::move(cautions)));
@@ -243,11 +298,6 @@ SheetPage design_sheet(const Design& design, const std::vector<PlannedTongue>& t
     page.sections.push_back(material_section(materials));
     page.sections.push_back(input_section(input, instrument.assumed));
     return page;
-}
-
-std::string design_sheet_html(const Design& design, const std::vector<PlannedTongue>& tongues,
-                              const SheetInput& input) {
-    return sheet_html(design_sheet(design, tongues, input));
 }
 
 }  // namespace reedwright::app

@@ -12,7 +12,5 @@ namespace reedwright::app {
 /// The sheet's sections; the design's tongues must have been worked out. A design that fails its check has a sheet too,
 /// which says so on top. Throws InputError as lay_out_plates() does.
 SheetPage design_sheet(const Design& design, const std::vector<PlannedTongue>& tongues, const SheetInput& input);
-/// The sheet as an HTML document.
-std::string design_sheet_html(const Design& design, const std::vector<PlannedTongue>& tongues, const SheetInput& input);
 
 }  // namespace reedwright::app

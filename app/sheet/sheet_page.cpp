@@ -79,6 +79,7 @@ data table_data(const SheetTable& table) {
     result.set("rows", rows);
     result.set("has_note", data{!table.note.empty()});
     result.set("note", table.note);
+    result.set("sum", data{table.sum});
     return result;
 }
 
@@ -105,6 +106,7 @@ std::string sheet_html(const SheetPage& page) {
         data one;
         one.set("title", section.title);
         one.set("new_page", data{section.new_page});
+        one.set("whole", data{section.whole});
         one.set("paragraphs", texts(section.paragraphs));
         data pictures{data::type::list};
         for (const std::string& svg : section.pictures) pictures << data{in_page(svg, ++picture)};

@@ -20,6 +20,8 @@ struct SheetTable {
     std::vector<std::vector<std::string>> rows;
     /// A line under the table.
     std::string note;
+    /// The last row is set off from the others: a sum, or a bound.
+    bool sum = false;
 };
 
 /// What a section holds comes in this order.
@@ -36,6 +38,8 @@ struct SheetSection {
     std::string as_it_stands;
     /// Begins a page of its own.
     bool new_page = false;
+    /// Never parted by the end of a page; for short ones.
+    bool whole = false;
 };
 
 /// What the sheet was made from.

@@ -14,7 +14,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
-#include <array>
+#include <cmath>
 
 namespace reedwright::app {
 
@@ -74,14 +74,17 @@ SheetSection chain_section(const Reed& reed) {
 SheetSection budget_section(const Budget& budget) {
     SheetSection section;
     section.title = "How well the pitch is known";
+    section.whole = true;
     SheetTable table{{{"uncertain"}, {"one standard deviation"}, {"cents", true}}, {}, {}};
     for (const Contribution& part : budget.contributions)
         table.rows.push_back({std::string(input_name(part.input)), part.standard_deviation,
                               part.pitch ? fmt::format("{:.1f}", part.pitch->value()) : "?"});
     table.rows.push_back({"model", "against a solid", fmt::format("{:.1f}", budget.model_error.value())});
-    if (budget.standard)
+    if (budget.standard) {
         table.rows.push_back({"together", fmt::format("+-{:.0f} cents at 95 %", budget.expanded->value()),
                               fmt::format("{:.1f}", budget.standard->value())});
+        table.sum = true;
+    }
     table.note = budget.standard ? "First order, JCGM 100:2008. A reading on the tuner narrows it."
                                  : "The sum is not known, since the spread of an input is not.";
     section.tables.push_back(std::move(table));
@@ -150,6 +153,7 @@ SheetSection cut_section(const Reed& reed) {
                                          shift(column, column.deepest))
                            : "nothing");
     table.rows.push_back(std::move(last));
+    table.sum = true;
     table.note =
         "Distances from the root line; flat cuts over the full width with ramps of 0.1 mm. Safe: half of the thickness "
         "and 20 \u00b5m stay (common practice, no source). Cut less than you think, then read again.";
@@ -162,6 +166,7 @@ SheetSection cut_section(const Reed& reed) {
 SheetSection life_section(const Reed& reed, const Vibration& vibration) {
     SheetSection section;
     section.title = "Stress and life";
+    section.whole = true;
     const Life life = life_of(reed, vibration, default_swing(reed.tongue));
     SheetTable table{{{"swing\n+-mm", true},
                       {"stress\nMPa", true},
@@ -173,7 +178,11 @@ SheetSection life_section(const Reed& reed, const Vibration& vibration) {
                      {},
                      {}};
     const auto hours = [](const std::optional<double>& value) {
-        return value ? *value > 1e6 ? std::string("> 1000000") : fmt::format("{:.2g}", *value) : "not known";
+        if (!value) return std::string("not known");
+        if (*value > 1e6) return std::string("> 1000000");
+        // Two digits are more than an estimate holds.
+        const double digit = std::pow(10.0, std::floor(std::log10(std::max(*value, 0.01))) - 1.0);
+        return fmt::format("{:.6g}", std::round(*value / digit) * digit);
     };
     table.rows.push_back({fmt::format("{:.2f}", in(life.swing, millimetre)),
                           fmt::format("{:.0f}", in(life.stress, megapascal)),
@@ -189,6 +198,7 @@ SheetSection life_section(const Reed& reed, const Vibration& vibration) {
 SheetSection wind_section(const Reed& reed, const Vibration& vibration, const BlownReed& blown) {
     SheetSection section;
     section.title = "In the wind";
+    section.whole = true;
     const PressureLimits limits = pressure_limits(blown);
     const BlowPoint point = blow_point(blown, strip_drag(reed, vibration), usual_pressure);
     const bool sounds = point.sounding.outcome == Outcome::sounds;
@@ -219,6 +229,7 @@ SheetSection wind_section(const Reed& reed, const Vibration& vibration, const Bl
 SheetSection checklist_section() {
     SheetSection section;
     section.title = "After every cut";
+    section.whole = true;
     section.in_order = true;
     for (const std::string& step : after_cut_checklist()) section.list.push_back(sentence(step));
     SheetTable table{{{"pass"},
@@ -244,32 +255,25 @@ SheetPage tongue_sheet(const Reed& reed, const Vibration& vibration, const Blown
     page.lines = {tongue_line(reed)};
     page.input = input;
     page.sections.push_back(pitch_section(reed, vibration, budget));
+    page.sections.push_back(life_section(reed, vibration));
+    page.sections.push_back(wind_section(reed, vibration, blown));
     page.sections.push_back(cut_section(reed));
     page.sections.back().new_page = true;
     page.sections.push_back(checklist_section());
-    SheetSection modes = chain_section(reed);
-    modes.new_page = true;
-    page.sections.push_back(std::move(modes));
+    page.sections.push_back(chain_section(reed));
+    page.sections.back().new_page = true;
     SheetSection shapes;
     shapes.title = "Mode shapes";
+    shapes.whole = true;
     shapes.pictures.push_back(mode_picture(reed, vibration));
     page.sections.push_back(budget_section(budget));
     page.sections.push_back(std::move(shapes));
-    page.sections.push_back(life_section(reed, vibration));
-    page.sections.push_back(wind_section(reed, vibration, blown));
     std::vector<std::string> cautions = reed.cautions();
     cautions.push_back(filing_caution());
     page.sections.push_back(caution_section(std::move(cautions)));
     page.sections.push_back(material_section({&reed.tongue.material, &reed.slot.plate_material}));
     page.sections.push_back(input_section(input, reed.assumed));
     return page;
-}
-
-std::string tongue_sheet_html(const Reed& reed, const SheetInput& input) {
-    Reed told = reed;
-    const Vibration vibration = vibration_of(reed);
-    const BlownReed blown = blown_reed(reed, vibration, &told.assumed);
-    return sheet_html(tongue_sheet(told, vibration, blown, input));
 }
 
 }  // namespace reedwright::app

@@ -10,7 +10,5 @@ namespace reedwright::app {
 /// The sheet's sections: pictures, the chain from dimensions to hertz, the depths of cuts against cents (as `cut
 /// --depth` has them), uncertainty, stress and life, the wind, what to do after a cut, cautions, sources, input.
 SheetPage tongue_sheet(const Reed& reed, const Vibration& vibration, const BlownReed& blown, const SheetInput& input);
-/// The sheet as an HTML document.
-std::string tongue_sheet_html(const Reed& reed, const SheetInput& input);
 
 }  // namespace reedwright::app

@@ -48,8 +48,13 @@ walk(async ({page, folder}) => {
   await expect_text(page, '#readings-plates [data-place="1 blow"] .off', '');
   await expect_text(page, '#readings-plates [data-place="4 blow"] .off', '0.0');
 
-  // A reed of the plate opens as a tongue of its own, with its place's target and reading for the cut.
   await go(page, 'plate');
+  const [design_sheet] = await Promise.all([page.context().waitForEvent('page'), page.click('#plate-sheet')]);
+  await design_sheet.waitForSelector('table');
+  check((await design_sheet.textContent('body')).includes('Saltmere Quay club mouth organ in C'), 'the sheet of the design');
+  await design_sheet.close();
+
+  // A reed of the plate opens as a tongue of its own, with its place's target and reading for the cut.
   await page.focus('#plates [data-place="4 blow"]');
   await page.keyboard.press('Enter');
   await page.waitForSelector('#pitch-value');

@@ -68,6 +68,11 @@ walk(async ({page, folder}) => {
   await expect_text(page, '#tongue-saved', /^Saved as /);
   check(fs.readFileSync(path.join(folder, '01_three_tongues/brass_a4.yaml'), 'utf8') === (await page.inputValue('#tongue-yaml')), 'the folder holds the text');
 
+  const [sheet] = await Promise.all([page.context().waitForEvent('page'), page.click('#tongue-sheet')]);
+  await sheet.waitForSelector('table');
+  check((await sheet.textContent('body')).includes('A4'), 'the sheet of the tongue names its note');
+  await sheet.close();
+
   const [step] = await Promise.all([page.waitForEvent('download'), page.click('#tongue-step')]);
   check(fs.readFileSync(await step.path(), 'utf8').startsWith('ISO-10303-21;'), 'STEP of plate and tongue');
 });

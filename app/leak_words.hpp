@@ -1,0 +1,15 @@
+// Leakage and its mends in words.
+#pragma once
+
+#include "core/plan/note_leaks.hpp"
+
+#include <string>
+
+namespace reedwright::app {
+
+/// What is done to one reed or joint, or to a whole row or plate: "a valve over 3 draw".
+std::string mend_text(const Design& design, MendKind kind, const std::string& name);
+/// The notes that play, "C4 C5".
+std::string notes_of(const Design& design, const CellNote& note);
+
+}  // namespace reedwright::app
