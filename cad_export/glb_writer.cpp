@@ -4,6 +4,7 @@
 #include "cad_export/kernel_reason.hpp"
 #include "cad_export/palette.hpp"
 #include "cad_export/xcaf_document.hpp"
+#include "core/output/whole_file.hpp"
 
 #include <BRepMesh_IncrementalMesh.hxx>
 #include <Message_ProgressRange.hxx>
@@ -73,8 +74,11 @@ std::string written(const ProductTree& tree) {
     writer.SetMeshNameFormat(RWMesh_NameFormat_Product);
     // The document says that it counts in millimetres, but not which way is up.
     writer.ChangeCoordinateSystemConverter().SetInputCoordinateSystem(RWMesh_CoordinateSystem_Zup);
-    if (!writer.Perform(document.handle(), TColStd_IndexedDataMapOfStringString(), Message_ProgressRange()))
+    if (!writer.Perform(document.handle(), TColStd_IndexedDataMapOfStringString(), Message_ProgressRange())) {
+        // The kernel gives no reason. Where nobody can write there, this tells why, and the fault is not the kernel's.
+        write_whole_file(folder.path() / "set", std::string(std::size_t{1} << 20U, ' '), Existing::keep);
         throw KernelFailure(tree.back().name, "its glTF was not written");
+    }
     std::ifstream stream(file, std::ios::binary);
     std::string bytes{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
     if (bytes.empty()) throw KernelFailure(tree.back().name, "its glTF is empty");

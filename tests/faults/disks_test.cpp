@@ -141,6 +141,12 @@ TEST(FullDisk, is_told_and_leaves_everything_as_it_was) {
             return "skip: no tmpfs may be mounted";
         fill(scratch.path());
         {
+            // A last page with room would take another line although the disk is full.
+            constexpr std::size_t page = 4096;
+            std::ofstream log(scratch.path() / "a4.log", std::ios::app);
+            log << '#' << std::string(page - first_pass.size() - 2, '-') << '\n';
+        }
+        {
             std::ofstream filler(scratch.path() / "filler");
             while (filler << 'x' << std::flush) {
             }

@@ -51,6 +51,11 @@ void in_bounds() {
     ::setrlimit(RLIMIT_AS, &half_a_gigabyte);
 }
 
+// Two runs never take the same time.
+std::string without_clock(const std::string& text) {
+    return std::regex_replace(text, std::regex("[^,]* s, [^,]* tongues a second"), " clocked");
+}
+
 TEST(Input, that_is_a_pipe_a_device_or_a_link_to_itself_is_refused_without_waiting) {
     const Scratch scratch;
     const std::string pipe = (scratch.path() / "pipe").string();
@@ -159,7 +164,7 @@ TEST(Input, of_ten_thousand_stations_sounds_as_the_two_that_say_the_same) {
         const Outcome outcome = run_program({"pitch", file.string(), "--json"}, in_bounds);
         EXPECT_EQ(outcome.code, 0) << outcome.err.substr(0, 300);
         std::smatch found;
-        const std::regex key(R"re("flap_hz": ([0-9.]+))re");
+        const std::regex key(R"re("flap_hz": \[\s*([0-9.]+))re");
         return std::regex_search(outcome.out, found, key) ? std::stod(found[1]) : 0.0;
     };
     const double few = pitch_of(2);
@@ -181,7 +186,7 @@ TEST(Input, with_a_mark_at_its_start_or_other_line_ends_reads_the_same) {
     std::ofstream(file, std::ios::binary) << "\xEF\xBB\xBF" << std::regex_replace(text, std::regex("\n"), "\r\n");
     const Outcome other = run_program({"pitch", file.string(), "--json"});
     EXPECT_EQ(other.code, 0) << other.err;
-    EXPECT_EQ(other.out, plain.out);
+    EXPECT_EQ(without_clock(other.out), without_clock(plain.out));
     const std::string table = content_of(club + "readings.csv");
     const fs::path readings = scratch.path() / "readings.csv";
     std::ofstream(readings, std::ios::binary) << "\xEF\xBB\xBF" << std::regex_replace(table, std::regex("\n"), "\r\n");
@@ -249,7 +254,7 @@ TEST(DecimalComma, of_the_process_changes_no_word_of_what_is_told_or_written) {
         std::string all;
         for (const Words& command : told_commands()) {
             const Told told = run_here(command);
-            all += fmt::format("exit {}\n{}{}", told.code, told.out, told.err);
+            all += fmt::format("exit {}\n{}{}", told.code, without_clock(told.out), told.err);
         }
         const std::string path = (scratch.path() / folder).string();
         EXPECT_EQ(run_here({"where", brass, "--svg", path + ".svg"}).code, 0);
@@ -284,7 +289,7 @@ TEST(DecimalComma, of_the_users_language_changes_no_word_and_no_file) {
         const Outcome plain = run_program(command);
         const Outcome other = run_program(command, german);
         EXPECT_EQ(other.code, plain.code);
-        EXPECT_EQ(other.out, plain.out);
+        EXPECT_EQ(without_clock(other.out), without_clock(plain.out));
         EXPECT_EQ(other.err, plain.err);
     }
     const auto shop = [&](const std::string& name, const std::function<void()>& before) {
@@ -309,7 +314,7 @@ TEST(DecimalComma, of_the_users_language_changes_no_word_and_no_file) {
     for (std::size_t i = 0; i < with_comma.size(); ++i) {
         const Told with_point = run_here(told_commands()[i]);
         EXPECT_EQ(with_comma[i].code, with_point.code);
-        EXPECT_EQ(with_comma[i].out, with_point.out);
+        EXPECT_EQ(without_clock(with_comma[i].out), without_clock(with_point.out));
         EXPECT_EQ(with_comma[i].err, with_point.err);
     }
 }

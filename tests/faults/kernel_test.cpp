@@ -35,7 +35,7 @@ private:
 };
 
 TEST_F(SpoiltPart, of_a_tongue_is_its_plate) {
-    fails_on("plate", designs + "/01_three_tongues/brass_a4.yaml");
+    fails_on("plate A4", designs + "/01_three_tongues/brass_a4.yaml");
 }
 
 TEST_F(SpoiltPart, of_a_design_is_the_plate_with_the_hole_in_its_slot_and_no_other) {
