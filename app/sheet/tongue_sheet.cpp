@@ -257,8 +257,8 @@ SheetPage tongue_sheet(const Reed& reed, const Vibration& vibration, const Blown
     page.sections.push_back(pitch_section(reed, vibration, budget));
     page.sections.push_back(life_section(reed, vibration));
     page.sections.push_back(wind_section(reed, vibration, blown));
-    page.sections.push_back(cut_section(reed));
     page.sections.back().new_page = true;
+    page.sections.push_back(cut_section(reed));
     page.sections.push_back(checklist_section());
     page.sections.push_back(chain_section(reed));
     page.sections.back().new_page = true;
