@@ -55,10 +55,10 @@ set(CPACK_STRIP_FILES ON)
 set(CPACK_MONOLITHIC_INSTALL ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
-set(CPACK_DEBIAN_PACKAGE_DESCRIPTION "${PROJECT_DESCRIPTION}
- From dimensions and alloy of a free reed to its pitch with its uncertainty; where
- and how deep to cut for a wanted shift; plates from notes; STEP, DXF and drawings
- for the shop; the blown reed. With its library for C++ programs.")
+set(CPACK_DEBIAN_PACKAGE_DESCRIPTION
+"From dimensions and alloy of a free reed to its pitch with its uncertainty; where
+and how deep to cut for a wanted shift; plates from notes; STEP, DXF and drawings
+for the shop; the blown reed. With its library for C++ programs.")
 # Linked libraries are found by dpkg-shlibdeps; a font is only named.
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_DEPENDS fonts-dejavu-core)

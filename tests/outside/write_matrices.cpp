@@ -1,33 +1,19 @@
 // Writes the matrices of some strips with the lowest eigenvalues that the program finds itself, for
 // eigenvalues.py: write_matrices FOLDER. One file NAME.bin per case: the number n of unknowns (64-bit integer), four
 // eigenvalues omega^2 (rad^2/s^2), n x n of stiffness, n x n of mass, all doubles in the machine's order.
-#include "core/vibration/strip.hpp"
+#include "tests/outside/heavy_tip.hpp"
 
 #include <cstdint>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
-#include <limits>
 
 namespace {
 
 using namespace reedwright::kernel;
+using reedwright::test::heavy_tip;
 
 constexpr std::size_t mode_count = 4;
-
-// A brass tongue with a thin middle, a heavy tip behind a steep ramp, narrowing toward the tip, in SI units.
-StripInput heavy_tip(double poisson, bool corrections) {
-    StripInput input;
-    input.youngs_pa = 110e9;
-    input.density_kg_m3 = 8530.0;
-    input.poisson = poisson;
-    input.thickness = traced({0.0, 4e-3, 9e-3, 9.2e-3, 16e-3}, {0.14e-3, 0.09e-3, 0.08e-3, 0.2e-3, 0.2e-3});
-    input.stiff_thickness = corrections ? limited_slope(input.thickness, 0.45) : input.thickness;
-    input.width = traced({0.0, 16e-3}, {2.4e-3, 2.0e-3});
-    input.root_spring_nm = std::numeric_limits<double>::infinity();
-    input.edge_softening = input.rotary_inertia = corrections;
-    return input;
-}
 
 template <std::size_t Orders>
 bool write(const std::filesystem::path& path, StripInput input, Parity parity) {
