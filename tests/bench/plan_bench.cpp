@@ -15,10 +15,12 @@ const MaterialLibrary& library() {
     return materials;
 }
 
-// So many reeds, one a cell, over two octaves again and again, shaped as the ten-hole example's.
+// So many reeds, four a cell (a design has at most 400 cells), over two octaves again and again, shaped as the ten-hole
+// example's.
 std::string free_order(std::int64_t reeds) {
     constexpr const char* notes[] = {"C4", "D4", "E4", "F4", "G4", "A4", "B4",
                                      "C5", "D5", "E5", "F5", "G5", "A5", "B5"};
+    constexpr const char* rows[] = {"blow", "draw", "blow high", "draw high"};
     std::string text = R"(tuning: {a4: 442 Hz}
 tongues:
   length: {lowest: 16 mm, highest: 11.5 mm}
@@ -29,7 +31,7 @@ common: {material: cuzn37-r630, plate_material: cuzn37-plate}
 reeds:
 )";
     for (std::int64_t i = 0; i < reeds; ++i)
-        text += fmt::format("  - {{cell: {}, row: blow, note: {}}}\n", i + 1,
+        text += fmt::format("  - {{cell: {}, row: {}, note: {}}}\n", i / 4 + 1, rows[static_cast<std::size_t>(i % 4)],
                             notes[static_cast<std::size_t>(i) % std::size(notes)]);
     return text;
 }

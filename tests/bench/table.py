@@ -82,6 +82,12 @@ def part(title, rows):
         print(f"  {what:<58} {said(seconds):>9} {ratio:>8}" + "".join(f"   {text}" for text in rest))
 
 
+def growth(found, start):
+    """A row for each size, the smallest first."""
+    sizes = {int(name.split("/")[1]): seconds for name, seconds in found.items() if name.startswith(start)}
+    return [(str(size), sizes[size]) for size in sorted(sizes)]
+
+
 def others_on_the_same_matrices(build):
     with tempfile.TemporaryDirectory() as folder:
         subprocess.run([build / "write_matrices", folder], check=True)
@@ -144,10 +150,8 @@ def main():
         ((f"{name.split(' ')[-1]}, {'1 thread' if 'threads:1' in name else '2 threads'}", seconds,
           f"{1e-6 / seconds:.1f} million/s") for name, seconds in scatter.items()), key=lambda row: -row[1]))
 
-    part("Stations of a taper", [(name.split("/")[1], seconds)
-                                 for name, seconds in strip.items() if name.startswith("stations/")])
-    part("Reeds of a plan", [(name.split("/")[1], seconds)
-                             for name, seconds in plan.items() if name.startswith("plan_of_reeds/")])
+    part("Stations of a taper", growth(strip, "stations/"))
+    part("Reeds of a plan", growth(plan, "plan_of_reeds/"))
     samples = []
     for exponent in range(3, 8):
         seconds, megabytes = process(program, "scatter", TONGUE, "--samples", f"1e{exponent}", runs=3)
