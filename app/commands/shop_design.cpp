@@ -6,6 +6,7 @@
 #include "cad_export/drawing.hpp"
 #include "cad_export/dxf.hpp"
 #include "cad_export/nest.hpp"
+#include "core/input/file_kind.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/plan/design_check.hpp"
@@ -182,10 +183,7 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
 }
 
 bool is_design_file(const std::string& file) {
-    if (file.empty()) return false;
-    const Document document = read_yaml_file(file);
-    return std::any_of(document.root.mapping.begin(), document.root.mapping.end(),
-                       [](const Node::Entry& entry) { return entry.key == "reeds" || entry.key == "layout"; });
+    return !file.empty() && kind_of(read_yaml_file(file)) == FileKind::design;
 }
 
 }  // namespace reedwright::app

@@ -1,5 +1,6 @@
 #include "core/plan/instrument_file.hpp"
 
+#include "core/input/file_kind.hpp"
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/plan/layout_file.hpp"
@@ -326,6 +327,7 @@ const Node* read_common(Section& root) {
 }  // namespace
 
 Design read_design(const Document& document, const MaterialLibrary& library, std::optional<double> bow) {
+    refuse_other_kind(document, FileKind::design);
     Faults faults(document);
     Section root(faults, document.root, "");
     Design design;

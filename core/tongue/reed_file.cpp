@@ -1,5 +1,6 @@
 #include "core/tongue/reed_file.hpp"
 
+#include "core/input/file_kind.hpp"
 #include "core/input/reading_scope.hpp"
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
@@ -180,6 +181,7 @@ std::optional<Note> read_note(Section& root) {
 
 Reed read_reed(const Document& document, const MaterialLibrary& library) {
     static const Node nothing{Node::Kind::mapping, {}, {}, {}, {}};
+    refuse_other_kind(document, FileKind::tongue);
     Faults faults(document);
     Section root(faults, document.root, "");
     std::vector<std::string> told;

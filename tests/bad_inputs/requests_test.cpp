@@ -315,6 +315,41 @@ TEST_F(BadRequest, DimensionsOnTheCommandLineAreCheckedLikeAFile) {
             "--tip-thickness: needs --thickness, the thickness at the root\n");
 }
 
+TEST_F(BadRequest, AFileOfTheOtherKindIsToldApartOnce) {
+    const std::string of_a_tongue =
+        "requests/brass.yaml:3:1: this file is of one tongue, where a design is wanted\n"
+        "    tongue:\n"
+        "    ^\n"
+        "    a design has 'layout' or 'reeds', with as many notes as you like\n";
+    for (const char* command : {"plan", "check", "bends", "leak"}) refused({command, brass}, 1, of_a_tongue);
+    refused({"retune", brass, "readings.csv"}, 1, of_a_tongue);
+    const std::string of_a_design =
+        "requests/two_reeds.yaml:1:1: this file is a design, of many reeds, where the file of one tongue is wanted\n"
+        "    reeds:\n"
+        "    ^\n"
+        "    a tongue file has 'tongue' with its material, length, width and thickness\n";
+    for (const char* command : {"pitch", "where", "blow"})
+        refused({command, "requests/two_reeds.yaml"}, 1, of_a_design);
+    refused({"cut", "requests/two_reeds.yaml", "--zone", "tip", "--depth", "3um"}, 1, of_a_design);
+}
+
+TEST_F(BadRequest, BendsTellsWhatKeepsItFromBlowing) {
+    const std::string reeds = "requests/two_reeds.yaml";
+    refused({"bends", reeds, "--pressure", "6kPa"}, 1,
+            "--pressure: a pressure of 6000 Pa is beyond the model, which holds to 5000 Pa: faster jets compress the "
+            "air; a breath has 100 Pa to 1500 Pa, a bellows up to 3000 Pa\n");
+    refused({"bends", reeds, "--pressure", "500"}, 1,
+            "--pressure: '500' has no unit, and a pressure or modulus needs one; it takes Pa, hPa, kPa, MPa or GPa\n");
+    refused({"bends", reeds, "--pressure", "0Pa"}, 1,
+            "--pressure: a pressure of 0 Pa does not blow; a breath has 100 Pa to 1500 Pa\n");
+    refused({"bends", "requests/inside_its_slot.yaml"}, 1,
+            "requests/inside_its_slot.yaml:2:5: 1 blow and 1 more: slot.rest_gap: -0.15 mm lies inside the slot: a "
+            "closing reed is choked there from the start, the wind only drives it deeper\n"
+            "      - {cell: 1, row: blow, note: C5, length: 13.4 mm, width: 2 mm, thickness: 0.13 mm}\n"
+            "        ^\n"
+            "    set the tongue about its own thickness above the plate's face, 0.1 mm to 0.3 mm\n");
+}
+
 TEST_F(BadRequest, WrongUsageExitsWithTwo) {
     refused({"cut", brass, "--zone", "tip", "--read", "-12c"}, 2, "--read requires --want\n" + help);
     refused({"cut", brass, "--zone", "tip", "--want", "A4"}, 2, "--want requires --read\n" + help);

@@ -44,20 +44,7 @@ bool part_stands(const fs::path& folder) {
 // Runs the program and kills it: after a time or, when told so, a time after a part of a file stands in the folder.
 // Tells whether it was killed before it ended by itself.
 bool kill_while_running(const Words& arguments, std::chrono::microseconds after, const fs::path& watched) {
-    Words words{REEDWRIGHT_PROGRAM};
-    words.insert(words.end(), arguments.begin(), arguments.end());
-    std::vector<char*> pointers;
-    for (std::string& word : words) pointers.push_back(word.data());
-    pointers.push_back(nullptr);
-    const pid_t child = ::fork();
-    if (child < 0) throw std::runtime_error("the program cannot be started");
-    if (child == 0) {
-        ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_SOURCE_DIR "/materials", 1);
-        if (std::freopen("/dev/null", "w", stdout) == nullptr || std::freopen("/dev/null", "w", stderr) == nullptr)
-            ::_exit(127);
-        ::execv(words.front().c_str(), pointers.data());
-        ::_exit(127);
-    }
+    const pid_t child = start_program(arguments, "/dev/null", "/dev/null");
     int status = 0;
     bool ended = false;
     if (!watched.empty())
@@ -79,6 +66,10 @@ struct Writer {
     /// Of the file or folder that is written; it stands last in both commands.
     std::string target;
 };
+
+void PrintTo(const Writer& writer, std::ostream* out) {
+    *out << writer.name;
+}
 
 class KilledWhileWriting : public testing::TestWithParam<Writer> {};
 
@@ -140,6 +131,7 @@ std::vector<Writer> writers() {
              {"shop", designs + "/03_ten_hole_brass/equal.yaml", "--out"},
              {"shop", designs + "/03_ten_hole_brass/just.yaml", "--out"},
              "shop"},
+            {"sheet_of_a_tongue", {"sheet", brass, "--out"}, {"sheet", bronze, "--out"}, "reed.html"},
             {"calibrate_out", {"calibrate", fewer, "--out"}, {"calibrate", measured, "--out"}, "lot.yaml"},
             {"retune_html",
              {"retune", club + "instrument.yaml", club + "readings.csv", "--html"},

@@ -19,6 +19,10 @@ struct Target {
     std::size_t least_inputs;
 };
 
+void PrintTo(const Target& target, std::ostream* out) {
+    *out << target.name;
+}
+
 class Replayed : public testing::TestWithParam<Target> {};
 
 TEST_P(Replayed, Inputs_keep_every_promise) {
@@ -42,6 +46,11 @@ INSTANTIATE_TEST_SUITE_P(Fuzz, Replayed,
                                          Target{"measured_table", measured_table, 1},
                                          Target{"calibration_file", calibration_file, 1}, Target{"words", words, 1}),
                          [](const auto& tested) { return std::string(tested.param.name); });
+
+#ifdef REEDWRIGHT_FUZZ_PAGE
+INSTANTIATE_TEST_SUITE_P(FuzzProgram, Replayed, testing::Values(Target{"page_question", page_question, 9}),
+                         [](const auto& tested) { return std::string(tested.param.name); });
+#endif
 
 TEST(Promises, Broken_ones_are_noticed) {
     EXPECT_THROW(demand_in_order(InputError(std::vector<Diagnostic>{}), ""), BrokenPromise);

@@ -22,6 +22,8 @@ void measured_table(std::string_view text);
 void calibration_file(std::string_view text);
 /// Every line is taken for a quantity of each dimension, a note, a key, a tuner's reading and a zone.
 void words(std::string_view text);
+/// Part of builds with the program.
+void page_question(std::string_view text);
 
 class BrokenPromise : public std::logic_error {
 public:

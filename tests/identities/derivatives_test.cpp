@@ -45,11 +45,21 @@ void expect_close(double exact, double by_difference, double largest, const char
     EXPECT_NEAR(exact, by_difference, 2e-4 * std::abs(largest)) << what;
 }
 
-class Derivatives : public testing::TestWithParam<std::pair<Reed (*)(), Model>> {};
+struct Modelled {
+    const char* name;
+    Reed (*reed)();
+    Model model;
+};
+
+void PrintTo(const Modelled& modelled, std::ostream* out) {
+    *out << modelled.name;
+}
+
+class Derivatives : public testing::TestWithParam<Modelled> {};
 
 TEST_P(Derivatives, Match_central_differences_for_every_input) {
-    const Reed base = GetParam().first();
-    const Model model = GetParam().second;
+    const Reed base = GetParam().reed();
+    const Model model = GetParam().model;
     const Sensitivities s = vibration_of(base, model).sensitivities();
 
     double largest = 0.0;
@@ -106,9 +116,12 @@ TEST_P(Derivatives, Match_central_differences_for_every_input) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Tongues, Derivatives,
-                         testing::Values(std::pair{&with_steps, strip}, std::pair{&with_steps, bare_plate},
-                                         std::pair{&with_steps, beam}, std::pair{&smooth, strip},
-                                         std::pair{&smooth, beam}));
+                         testing::Values(Modelled{"with_steps_strip", &with_steps, strip},
+                                         Modelled{"with_steps_bare_plate", &with_steps, bare_plate},
+                                         Modelled{"with_steps_beam", &with_steps, beam},
+                                         Modelled{"smooth_strip", &smooth, strip},
+                                         Modelled{"smooth_beam", &smooth, beam}),
+                         [](const auto& tested) { return std::string(tested.param.name); });
 
 TEST(Inputs, Cents_per_deviation_match_the_reed_with_that_deviation) {
     Reed base = with_steps();

@@ -47,14 +47,12 @@ inline bool program_is_built() {
     return std::filesystem::exists(REEDWRIGHT_PROGRAM);
 }
 
-/// Runs the program with arguments in the current folder, with the alloys of the source tree. The code
-/// is that of its exit, or 128 plus the signal that ended it. What is to happen in the new process before the program
-/// starts (another standard output, a limit, lost rights) may be given. Throws std::runtime_error if it cannot start.
-inline Outcome run_program(const std::vector<std::string>& arguments, const std::function<void()>& before = {},
+/// Starts the program with arguments in the current folder, with the alloys of the source tree and its streams going
+/// to files. What is to happen in the new process before the program starts (another standard output, a limit, lost
+/// rights) may be given. Throws std::runtime_error if it cannot start.
+inline pid_t start_program(const std::vector<std::string>& arguments, const std::filesystem::path& out,
+                           const std::filesystem::path& err, const std::function<void()>& before = {},
                            const std::string& program = REEDWRIGHT_PROGRAM) {
-    const Scratch scratch;
-    const auto out = scratch.path() / "out";
-    const auto err = scratch.path() / "err";
     std::vector<std::string> words{program};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<char*> pointers;
@@ -62,14 +60,22 @@ inline Outcome run_program(const std::vector<std::string>& arguments, const std:
     pointers.push_back(nullptr);
     const pid_t child = ::fork();
     if (child < 0) throw std::runtime_error("the program cannot be started");
-    if (child == 0) {
-        ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_SOURCE_DIR "/materials", 1);
-        if (std::freopen(out.c_str(), "w", stdout) == nullptr || std::freopen(err.c_str(), "w", stderr) == nullptr)
-            ::_exit(127);
-        if (before) before();
-        ::execv(words.front().c_str(), pointers.data());
+    if (child > 0) return child;
+    ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_SOURCE_DIR "/materials", 1);
+    if (std::freopen(out.c_str(), "w", stdout) == nullptr || std::freopen(err.c_str(), "w", stderr) == nullptr)
         ::_exit(127);
-    }
+    if (before) before();
+    ::execv(words.front().c_str(), pointers.data());
+    ::_exit(127);
+}
+
+/// Runs the program to its end. The code is that of its exit, or 128 plus the signal that ended it.
+inline Outcome run_program(const std::vector<std::string>& arguments, const std::function<void()>& before = {},
+                           const std::string& program = REEDWRIGHT_PROGRAM) {
+    const Scratch scratch;
+    const auto out = scratch.path() / "out";
+    const auto err = scratch.path() / "err";
+    const pid_t child = start_program(arguments, out, err, before, program);
     int status = 0;
     while (::waitpid(child, &status, 0) < 0 && errno == EINTR) {
     }
