@@ -20,7 +20,7 @@ import unittest
 
 PROGRAM, SOURCE = map(os.path.abspath, sys.argv[1:3])
 ENVIRONMENT = dict(os.environ, REEDWRIGHT_MATERIALS=os.path.join(SOURCE, "materials"))
-PATIENCE_S = 60  # longer than any answer takes on a busy machine; only a hang reaches it
+PATIENCE_S = 300  # longer than any answer takes on a busy machine; only a hang reaches it
 
 
 def command(folder, *arguments):

@@ -37,6 +37,19 @@ private:
     std::filesystem::path path_;
 };
 
+/// Such a program reserves more addresses than any limit leaves, and takes its time.
+#if defined(__SANITIZE_ADDRESS__)
+inline constexpr bool addresses_are_checked = true;
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+inline constexpr bool addresses_are_checked = true;
+#else
+inline constexpr bool addresses_are_checked = false;
+#endif
+#else
+inline constexpr bool addresses_are_checked = false;
+#endif
+
 struct Outcome {
     int code = -1;
     std::string out;
