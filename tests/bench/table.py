@@ -88,6 +88,11 @@ def growth(found, start):
     return [(str(size), sizes[size]) for size in sorted(sizes)]
 
 
+def reaches(bandwidth, unknowns=256):
+    """How many entries each row of a band has right of its diagonal."""
+    return [min(bandwidth, unknowns - 1 - row) for row in range(unknowns)]
+
+
 def others_on_the_same_matrices(build):
     with tempfile.TemporaryDirectory() as folder:
         subprocess.run([build / "write_matrices", folder], check=True)
@@ -133,6 +138,14 @@ def main():
 
     unknowns, others = others_on_the_same_matrices(build)
     part(f"The same {unknowns} unknowns", [("meshed, assembled and solved here", strip["strip_that_others_solve"]), *others])
+
+    part("Arithmetic of that solve, 256 rows: multiplications and additions a second",
+         [(f"{what}, rows of {bandwidth + 1}", strip[f"{name}/bandwidth:{bandwidth}"],
+           f"{operations(bandwidth) / strip[f'{name}/bandwidth:{bandwidth}'] / 1e9:.1f} thousand million")
+          for name, what, operations in (
+              ("factorise", "factor", lambda b: sum(r * (r + 2) for r in reaches(b))),
+              ("inverse_step", "one step of the iteration", lambda b: sum(8 * r + 3 for r in reaches(b))))
+          for bandwidth in (15, 127)])
 
     wind = benchmarks(build, "wind_bench", "one_blow/Pa:500")
     plan = benchmarks(build, "plan_bench", repetitions=3)

@@ -1,9 +1,12 @@
 // How long one tongue takes, by tier and question.
+#include "core/vibration/banded_cholesky.hpp"
 #include "core/vibration/cut_effect.hpp"
 #include "tests/outside/heavy_tip.hpp"
 #include "tests/support/tongues.hpp"
 
 #include <benchmark/benchmark.h>
+#include <algorithm>
+#include <vector>
 
 namespace reedwright::test {
 namespace {
@@ -49,6 +52,57 @@ void strip_that_others_solve(benchmark::State& state) {
     }
 }
 BENCHMARK(strip_that_others_solve)->Unit(benchmark::kMicrosecond);
+
+// The arithmetic of a solve by itself, on a band of as many unknowns as that strip has: multiplications and additions a
+// second. The strip's rows are of 16 entries; rows of 128 tell what the same loops reach where starting them costs
+// little.
+kernel::BandedMatrix band(int bandwidth) {
+    constexpr int unknowns = 256;
+    kernel::BandedMatrix matrix(unknowns, bandwidth);
+    for (int i = 0; i < unknowns; ++i)
+        for (int j = i; j <= std::min(i + bandwidth, unknowns - 1); ++j)
+            matrix.at(i, j) = i == j ? 4.0 : -1.0 / (bandwidth + j - i);
+    return matrix;
+}
+
+// Summed over the rows; reach is the number of entries right of the diagonal.
+double operations(const kernel::BandedMatrix& matrix, double (*of_row)(double reach)) {
+    double sum = 0.0;
+    for (int i = 0; i < matrix.size(); ++i) sum += of_row(std::min(matrix.bandwidth(), matrix.size() - 1 - i));
+    return sum;
+}
+
+void count_operations(benchmark::State& state, double each) {
+    state.counters["operations"] = each;
+    state.counters["flops"] =
+        benchmark::Counter(each, benchmark::Counter::kIsIterationInvariantRate, benchmark::Counter::kIs1000);
+}
+
+void factorise(benchmark::State& state) {
+    const kernel::BandedMatrix matrix = band(static_cast<int>(state.range(0)));
+    for (auto _ : state) {
+        kernel::BandedMatrix copy = matrix;
+        benchmark::DoNotOptimize(copy.factorise());
+    }
+    count_operations(state, operations(matrix, [](double reach) { return reach + reach * (reach + 1.0); }));
+}
+
+// One step of the iteration: a solve with the factor and a product with the mass.
+void inverse_step(benchmark::State& state) {
+    const kernel::BandedMatrix mass = band(static_cast<int>(state.range(0)));
+    kernel::BandedMatrix factor = mass;
+    if (!factor.factorise()) state.SkipWithError("not positive definite");
+    std::vector<double> shape(static_cast<std::size_t>(mass.size()), 1.0), weighted(shape);
+    for (auto _ : state) {
+        mass.multiply(shape.data(), weighted.data());
+        factor.solve(weighted.data());
+        benchmark::DoNotOptimize(weighted.data());
+        benchmark::ClobberMemory();
+    }
+    count_operations(state, operations(mass, [](double reach) { return 8.0 * reach + 3.0; }));
+}
+BENCHMARK(factorise)->ArgName("bandwidth")->Arg(15)->Arg(127)->Unit(benchmark::kMicrosecond);
+BENCHMARK(inverse_step)->ArgName("bandwidth")->Arg(15)->Arg(127)->Unit(benchmark::kMicrosecond);
 
 // How the cost grows with the number of stations of a taper.
 void stations(benchmark::State& state) {
