@@ -28,11 +28,59 @@ constexpr std::size_t largest_log_bytes = std::size_t{1} << 20U;
                                  {}}});
 }
 
+constexpr std::string_view header =
+    "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n";
+constexpr std::string_view entry_start = "- {";
+constexpr std::string_view written_start = "- {reading: ";
+
+// Whether a line that a killed process may have left unfinished is the start of what a log begins with.
+bool could_start(std::string_view line, std::string_view start) {
+    return line.starts_with(start) || start.starts_with(line);
+}
+
+// Where the last line stands that has no end; the text's size when every line has one.
+std::size_t unfinished_line(std::string_view text) {
+    const auto end = text.rfind('\n');
+    return end == std::string_view::npos ? 0 : end + 1;
+}
+
+// An entry closes with its brace, so that one without a line's end (an editor's doing) holds a whole reading.
+bool whole_entry(std::string_view line) {
+    return line.starts_with(entry_start) && line.ends_with('}');
+}
+
+// A log is written to, and its unfinished line taken out, so nothing else may be taken for one.
+void demand_log(const std::string& source_name, std::string_view text) {
+    if (text.empty()) return;
+    const std::string_view first = text.substr(0, text.find('\n'));
+    const bool has_end = first.size() < text.size();
+    const bool begins = has_end ? first == header.substr(0, header.size() - 1) || first.starts_with(entry_start)
+                                : could_start(first, header) || could_start(first, written_start) || whole_entry(first);
+    if (!begins)
+        throw InputError({Diagnostic{Place{source_name, 1, 1},
+                                     "is no log of readings, and is left as it is: it begins with neither the line "
+                                     "that 'cut --log' writes first nor a reading, - {reading: ...}",
+                                     {},
+                                     "name another file, or one that is not there yet"}});
+    const std::size_t start = unfinished_line(text);
+    const std::string_view last = text.substr(start);
+    if (start == 0 || last.empty() || whole_entry(last) || could_start(last, written_start)) return;
+    const auto line = static_cast<int>(std::count(text.begin(), text.end(), '\n')) + 1;
+    throw InputError({Diagnostic{Place{source_name, line, 1},
+                                 "the last line has no end and is no reading, so it is not left out",
+                                 {},
+                                 "end the line, or take it out"}});
+}
+
 // A log that nobody has cut short ends with a line's end.
 std::string whole_lines(std::string text, bool& cut_short) {
-    const auto end = text.rfind('\n');
-    cut_short = !text.empty() && end != text.size() - 1;
-    text.erase(end == std::string::npos ? 0 : end + 1);
+    const std::size_t start = unfinished_line(text);
+    if (whole_entry(std::string_view(text).substr(start)))
+        text += '\n';
+    else {
+        cut_short = start < text.size();
+        text.erase(start);
+    }
     return text;
 }
 
@@ -66,6 +114,7 @@ PassLog read_pass_log(const std::filesystem::path& file) {
 
 PassLog read_pass_log_text(const std::string& source_name, std::string text) {
     PassLog log;
+    demand_log(source_name, text);
     text = whole_lines(std::move(text), log.cut_short);
     if (!holds_records(text)) return log;
     const Document document = read_yaml_text(source_name, text);
@@ -116,18 +165,17 @@ void append_pass(const std::filesystem::path& file, const PassRecord& record) {
         throw InputError({Diagnostic{Place{file.string(), 0, 0}, "is a device or a pipe, not a regular file", {}, {}}});
     const off_t size = ::lseek(log.number(), 0, SEEK_END);
     if (size < 0) refuse(file);
-    char last = '\n';
-    if (size > 0 && ::pread(log.number(), &last, 1, size - 1) != 1) refuse(file);
+    if (static_cast<std::size_t>(size) > largest_log_bytes)
+        throw InputError({Diagnostic{Place{file.string(), 0, 0}, "is larger than 1 MiB", {}, "start another log"}});
+    std::string text(static_cast<std::size_t>(size), '\0');
+    if (::pread(log.number(), text.data(), text.size(), 0) != size) refuse(file);
+    demand_log(file.string(), text);
+    const std::size_t start = unfinished_line(text);
+    if (whole_entry(std::string_view(text).substr(start))) line.insert(line.begin(), '\n');
     // A line that a killed process left half written holds no reading; it makes room.
-    if (last != '\n') {
-        std::string text(static_cast<std::size_t>(size), '\0');
-        if (::pread(log.number(), text.data(), text.size(), 0) != size) refuse(file);
-        const auto start = text.rfind('\n');
-        const off_t keep = start == std::string::npos ? 0 : static_cast<off_t>(start) + 1;
-        if (::ftruncate(log.number(), keep) != 0) refuse(file);
-    }
-    if (size == 0)
-        line.insert(0, "# Readings of one reed, each with what was taken before it; written by 'cut --log'.\n");
+    else if (start < text.size() && ::ftruncate(log.number(), static_cast<off_t>(start)) != 0)
+        refuse(file);
+    if (start == 0 && !whole_entry(text)) line.insert(0, header);
     const off_t before = ::lseek(log.number(), 0, SEEK_END);
     std::string_view left = line;
     ssize_t written = 0;

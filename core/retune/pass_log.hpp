@@ -27,7 +27,8 @@ struct PassRecord {
 bool same_entry(const PassRecord& a, const PassRecord& b);
 
 /// Reads a log: a YAML list of one flow mapping a line. A last line cut short by a killed process is left out (and
-/// told through cut_short); anything else that is wrong is a fault with its place. No file is an empty log.
+/// told through cut_short); anything else that is wrong is a fault with its place, and so is a text that does not begin
+/// as a log does or whose unfinished last line is no reading. No file, and an empty one, is an empty log.
 struct PassLog {
     std::vector<PassRecord> records;
     bool cut_short = false;
@@ -39,7 +40,7 @@ PassLog read_pass_log_text(const std::string& source_name, std::string text);
 std::string pass_line(const PassRecord& record);
 
 /// Appends one record with a single write and waits for the disk; a line that was cut short goes first. Whole lines
-/// are never rewritten. Throws InputError when the file cannot be written.
+/// are never rewritten. Throws InputError, the file left as it is, when it cannot be written or is no log.
 void append_pass(const std::filesystem::path& file, const PassRecord& record);
 
 }  // namespace reedwright

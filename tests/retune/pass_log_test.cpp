@@ -50,6 +50,78 @@ TEST(PassLog, A_line_cut_short_is_left_out_and_makes_room) {
     EXPECT_DOUBLE_EQ(log.records[1].reading.value(), 439.0);
 }
 
+std::string text_of(const std::filesystem::path& file) {
+    std::ifstream in(file);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+TEST(PassLog, A_file_that_is_no_log_is_refused_and_left_as_it_is) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "mine";
+    const std::vector<std::string> files{"one line of notes",
+                                         "one line of notes\n",
+                                         "# my own notes\n",
+                                         "# my own notes",
+                                         "\n",
+                                         "cell,row,reading\n1,blow,440 Hz\n2,blow,441 Hz",
+                                         "cell,row,reading\n1,blow,440 Hz\n",
+                                         "note: A4\ntongue:\n  length: 15 mm\nloads:\n- {at: 14 mm, mass: 2 mg}",
+                                         "- milk\n- bread",
+                                         "- {at: 14 mm, mass: 2 mg",
+                                         "- {at: 14 mm, mass: 2 mg}\n",
+                                         "- {at: 14 mm, mass: 2 mg}"};
+    for (const std::string& text : files) {
+        std::ofstream(file) << text;
+        EXPECT_THROW(read_pass_log(file), InputError) << text;
+        const Outcome outcome =
+            run_program({"cut", REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/brass_a4.yaml", "--read", "-12c",
+                         "--want", "A4", "--zone", "tip", "--log", file.string()});
+        EXPECT_EQ(outcome.code, 1) << text;
+        EXPECT_THAT(outcome.err, testing::HasSubstr("mine:1:")) << text;
+        EXPECT_EQ(text_of(file), text);
+    }
+    // What begins as no log is not written to by the function alone either.
+    std::ofstream(file) << files.front();
+    EXPECT_THROW(append_pass(file, record(437.0, 2.0)), InputError);
+    EXPECT_EQ(text_of(file), files.front());
+}
+
+TEST(PassLog, Only_a_reading_may_be_left_out_as_unfinished) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    append_pass(file, record(437.0, 2.0));
+    std::ofstream(file, std::ios::app) << "brushed the dust off";
+    const std::string before = text_of(file);
+    EXPECT_THROW(read_pass_log(file), InputError);
+    EXPECT_THROW(append_pass(file, record(439.0, 0.5)), InputError);
+    EXPECT_EQ(text_of(file), before);
+}
+
+TEST(PassLog, A_whole_reading_without_a_lines_end_is_kept) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    std::string line = pass_line(record(437.0, 2.0));
+    line.pop_back();
+    std::ofstream(file) << line;
+    EXPECT_EQ(read_pass_log(file).records.size(), 1U);
+    append_pass(file, record(439.0, 0.5));
+    const PassLog log = read_pass_log(file);
+    ASSERT_EQ(log.records.size(), 2U);
+    EXPECT_DOUBLE_EQ(log.records[0].reading.value(), 437.0);
+}
+
+TEST(PassLog, A_header_cut_short_makes_room) {
+    const Scratch scratch;
+    const auto file = scratch.path() / "a4.log";
+    append_pass(file, record(437.0, 2.0));
+    const std::string whole = text_of(file);
+    for (std::size_t size = 1; size < whole.size() - 2; ++size) {
+        std::ofstream(file) << whole.substr(0, size);
+        append_pass(file, record(437.0, 2.0));
+        ASSERT_EQ(text_of(file), whole) << size;
+    }
+}
+
 TEST(PassLog, Survives_processes_killed_at_any_moment) {
     const Scratch scratch;
     const auto file = scratch.path() / "a4.log";
