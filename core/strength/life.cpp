@@ -37,6 +37,11 @@ std::optional<StressLife> stress_life(const Material& material) {
     return StressLife{high / std::pow(first_cycles, exponent), exponent, cycles};
 }
 
+double strength_spread(const Material& material) {
+    if (!material.fatigue_strength || !material.fatigue_strength->sigma) return strength_scatter;
+    return std::hypot(strength_scatter, (*material.fatigue_strength->sigma / material.fatigue_strength->value).value());
+}
+
 double notch_factor(const Notch& notch) {
     const double concentration = 1.0 + 2.0 * std::sqrt((notch.depth / notch.radius).value());
     const double sensitivity = 1.0 / (1.0 + (notch_sensitivity_length / notch.radius).value());
@@ -62,8 +67,9 @@ Life life_of(const Reed& reed, const Vibration& vibration, Length swing, const s
     if (const auto line = stress_life(material)) {
         const double per_hour = 3600.0 * vibration.fundamental().value();
         life.hours = line->cycles(life.stress) / per_hour;
-        life.hours_low = line->cycles(life.stress * (1.0 + coverage * strength_scatter)) / per_hour;
-        life.hours_high = line->cycles(life.stress / (1.0 + coverage * strength_scatter)) / per_hour;
+        const double factor_95 = 1.0 + coverage * strength_spread(material);
+        life.hours_low = line->cycles(life.stress * factor_95) / per_hour;
+        life.hours_high = line->cycles(life.stress / factor_95) / per_hour;
         life.beyond_data = line->cycles(life.stress) > line->known_to_cycles;
     }
     return life;

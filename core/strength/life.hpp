@@ -26,10 +26,15 @@ struct StressLife {
 };
 std::optional<StressLife> stress_life(const Material& material);
 
-/// Fatigue strengths scatter by 8 % of their value (one standard deviation; from memory, a handbook figure for
-/// steels, taken for all alloys). The swing, which nobody knows
-/// well, adds far more: a tenth more swing halves the hours.
+/// From piece to piece fatigue strengths scatter by 8 % of their value (one standard deviation; from memory, a handbook
+/// figure for steels, taken for all alloys).
 inline constexpr double strength_scatter = 0.08;
+
+/// One standard deviation of this alloy's fatigue strength as a share of it: what its file states of how well the
+/// strength itself is known, and the scatter from piece to piece, independent, so as the root of the sum of squares;
+/// the scatter alone where the file states none, or no strength. The stress-life line moves up and down by it as a
+/// whole. The swing, which nobody knows well, adds far more: a tenth more swing halves the hours.
+double strength_spread(const Material& material);
 
 struct Life {
     Length swing;
@@ -39,7 +44,7 @@ struct Life {
     double notch_factor;
     /// Stress over proof strength; empty when that is not known.
     std::optional<double> proof_share;
-    /// Hours of playing at the reed's own pitch; low and high bound 95 % of the material's scatter.
+    /// Hours of playing at the reed's own pitch; low and high bound 95 % of strength_spread().
     std::optional<double> hours;
     std::optional<double> hours_low;
     std::optional<double> hours_high;
