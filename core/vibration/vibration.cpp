@@ -200,28 +200,53 @@ std::vector<ModePoint> Vibration::mode_points() const {
 std::vector<StressPoint> Vibration::stress_points(Length swing) const {
     // Middle line, two places between and nearly the edge, as shares of the half width.
     constexpr std::array<double, 4> across_shares{0.0, 0.4, 0.75, 0.95};
-    std::vector<StressPoint> points;
+    struct Place {
+        std::size_t element;
+        double x_m, y_m, stretch_m, s_m;
+        double moment_n;  // per width
+    };
+    std::array<std::vector<Place>, across_shares.size()> lines;
     const auto& input = solved_->strip.input;
     solved_->ask([&](const auto& solver) {
         for (const kernel::StripPiece& piece : solved_->strip.pieces)
             for (const auto& gauss : kernel::gauss_points()) {
-                const double h_m = piece.s0.value + gauss.share * (piece.s1.value - piece.s0.value);
+                // Where a slope lowers the stiffness the curvature rises as much, while the moment goes on evenly.
+                const double s_m = piece.s0.value + gauss.share * (piece.s1.value - piece.s0.value);
+                const double rigidity_nm = piece.slope_factor(input.slope_softening) * input.youngs_pa * s_m * s_m *
+                                           s_m / (12.0 * (1.0 - input.poisson * input.poisson));
                 const double b_m = piece.b0.value + gauss.share * (piece.b1.value - piece.b0.value);
                 const auto local = solver.shape_at(solved_->first, piece.element, piece.element_share(gauss.share));
-                for (const double share : across_shares) {
-                    const double y_m = 0.5 * share * b_m;
+                for (std::size_t line = 0; line < lines.size(); ++line) {
+                    const double y_m = 0.5 * across_shares[line] * b_m;
                     const auto at_edge = solver.across().edge_values(2.0 * y_m);
                     const double along_1_m2 = middle_value(local.curvature, at_edge.value);
                     const double across_1_m2 = middle_value(local.value, at_edge.curvature);
-                    const double curvature =
-                        std::abs(along_1_m2 + input.poisson * across_1_m2) / std::abs(solved_->tip);
-                    const double stress_pa =
-                        input.youngs_pa / (1.0 - input.poisson * input.poisson) * 0.5 * h_m * curvature * swing.value();
-                    points.push_back({Length::from_value(piece.x0_m + gauss.share * piece.length_m),
-                                      Length::from_value(y_m), Pressure::from_value(stress_pa)});
+                    const double curvature_1_m2 =
+                        std::abs(along_1_m2 + input.poisson * across_1_m2) / std::abs(solved_->tip) * swing.value();
+                    lines[line].push_back({piece.element, piece.x0_m + gauss.share * piece.length_m, y_m,
+                                           gauss.weight * piece.length_m, s_m, rigidity_nm * curvature_1_m2});
                 }
             }
     });
+    std::vector<StressPoint> points;
+    for (const std::vector<Place>& line : lines)
+        for (auto from = line.begin(); from != line.end();) {
+            const auto to = std::find_if(from, line.end(), [&](const Place& p) { return p.element != from->element; });
+            // An element's curvature is a straight line and cannot follow a stiffness that changes in steps within it;
+            // its moment is right on the average.
+            const bool steps = static_cast<std::size_t>(to - from) > kernel::gauss_points().size();
+            double moment_nm = 0.0;
+            double length_m = 0.0;
+            for (auto p = from; p != to; ++p) {
+                moment_nm += p->stretch_m * p->moment_n;
+                length_m += p->stretch_m;
+            }
+            for (; from != to; ++from) {
+                const double moment_n = steps ? moment_nm / length_m : from->moment_n;
+                points.push_back({Length::from_value(from->x_m), Length::from_value(from->y_m),
+                                  Pressure::from_value(6.0 * moment_n / (from->s_m * from->s_m))});
+            }
+        }
     return points;
 }
 

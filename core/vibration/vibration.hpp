@@ -123,7 +123,9 @@ public:
 
     /// The amplitude of the lengthwise surface stress at points all over the tongue for a swing (half of
     /// peak to peak at the tip) in the first mode:
-    /// E / (1 - nu^2) (h / 2) |phi_xx + nu phi_yy| swing.
+    /// c E / (1 - nu^2) (h / 2) |phi_xx + nu phi_yy| swing,
+    /// which is the bending moment over its modulus; c is the share of the stiffness that a slope of the thickness
+    /// leaves (1 where it is even), h the thickness that carries stiffness.
     /// At the very corner of clamp and edge a thin plate has no finite stress; the points lie inside
     /// elements of a seventh of the width, which blunts that corner about as a real root does.
     std::vector<StressPoint> stress_points(Length swing) const;
