@@ -11,8 +11,11 @@ namespace reedwright {
 
 namespace {
 
-constexpr int largest_number = 8;
-constexpr double nearest_cents = 40.0;
+// A whole tone is 9 to 8.
+constexpr int largest_number = 9;
+// Equal temperament parts from the ratios of these numbers by 17.6 cents at most (9 to 5, 7 to 5); what lies farther
+// off is not heard as beating against that ratio (our choice, no source).
+constexpr double nearest_cents = 20.0;
 constexpr double octave_cents = 1200.0;
 
 }  // namespace

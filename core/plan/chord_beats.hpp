@@ -23,8 +23,8 @@ struct ChordBeat {
 };
 
 /// The beats between neighbouring cells of each row at their sounding pitches, breath and bench left aside. The ratio
-/// is the one of numbers up to 8 that lies nearest; intervals farther than 40 cents from all of them (semitones,
-/// tritones) beat with no one and are left out, and so are those beyond an octave.
+/// is the one of numbers up to 9 that lies nearest; intervals farther than 20 cents from all of them (semitones) beat
+/// with no one and are left out, and so are those beyond an octave.
 std::vector<ChordBeat> chord_beats(const Instrument& instrument);
 
 }  // namespace reedwright

@@ -68,5 +68,38 @@ TEST(Layout, A_just_blow_chord_does_not_beat_and_an_equal_one_does) {
     EXPECT_GT(blow("equal.yaml"), 10.0);
 }
 
+TEST(Layout, A_whole_tone_beats_as_nine_to_eight_and_every_equal_interval_but_the_semitone_has_its_ratio) {
+    const MaterialLibrary library(REEDWRIGHT_SOURCE_DIR "/materials");
+    Instrument instrument =
+        read_design_file(REEDWRIGHT_SOURCE_DIR "/designs/03_ten_hole_brass/equal.yaml", library).instrument;
+    instrument.reeds.resize(2, instrument.reeds.front());
+    const auto beat = [&](int semitones) {
+        instrument.reeds[0].row = instrument.reeds[1].row = "blow";
+        instrument.reeds[0].cell = 1;
+        instrument.reeds[1].cell = 2;
+        instrument.reeds[0].note = *parse_note("A4");
+        instrument.reeds[1].note = nearest_note(440.0 * std::exp2(semitones / 12.0) * hertz, 440.0 * hertz);
+        return chord_beats(instrument);
+    };
+    EXPECT_TRUE(beat(1).empty());
+    // The nearest ratio of each equal interval, of numbers up to 9, by the just ratios in cents: 203.910, 315.641,
+    // 386.314, 498.045, 582.512, 701.955, 813.686, 884.359, 1017.596, 1088.269, 1200.
+    const std::array<std::array<int, 2>, 11> ratios{
+        {{9, 8}, {6, 5}, {5, 4}, {4, 3}, {7, 5}, {3, 2}, {8, 5}, {5, 3}, {9, 5}, {15, 8}, {2, 1}}};
+    for (int semitones = 2; semitones <= 12; ++semitones) {
+        const auto beats = beat(semitones);
+        if (semitones == 11) {
+            EXPECT_TRUE(beats.empty());  // 15 to 8 has too large a number
+            continue;
+        }
+        ASSERT_EQ(beats.size(), 1U) << semitones;
+        EXPECT_EQ(beats[0].p, ratios[static_cast<std::size_t>(semitones) - 2][0]) << semitones;
+        EXPECT_EQ(beats[0].q, ratios[static_cast<std::size_t>(semitones) - 2][1]) << semitones;
+    }
+    // An equal whole tone: (9 - 8 x 2^(1/6)) of the lower pitch, 0.0203, computed.
+    const double low = instrument.tuning.pitch(instrument.reeds[0].note).value();
+    EXPECT_NEAR(beat(2)[0].beats.value() / low, 9.0 - 8.0 * std::exp2(1.0 / 6.0), 1e-9);
+}
+
 }  // namespace
 }  // namespace reedwright
