@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 #include <numbers>
+#include <numeric>
 
 namespace reedwright {
 
@@ -31,6 +33,37 @@ double mean_size(double mean, double standard) {
     return standard * std::sqrt(2.0 / std::numbers::pi) * std::exp(-0.5 * z * z) + mean * (1.0 - 2.0 * normal_above(z));
 }
 
+using Effects = std::array<double, input_count>;
+
+Input largest_dimension(const Effects& variance) {
+    Input most = Input::thickness;
+    for (const Input input : {Input::length, Input::width})
+        if (variance[index_of(input)] > variance[index_of(most)]) most = input;
+    return most;
+}
+
+double share_of(const Effects& variance, std::initializer_list<Input> inputs) {
+    const double whole = std::accumulate(variance.begin(), variance.end(), 0.0);
+    if (whole <= 0.0) return 0.0;
+    double part = 0.0;
+    for (const Input input : inputs) part += variance[index_of(input)];
+    return part / whole;
+}
+
+double lot_share_of(const Effects& variance) {
+    return share_of(variance, {Input::modulus, Input::density, Input::seat});
+}
+
+void add_squares(Effects& variance, const Effects& cents) {
+    for (std::size_t i = 0; i < input_count; ++i) variance[i] += cents[i] * cents[i];
+}
+
+Effects variance_of_all(const std::vector<TongueScatter>& tongues) {
+    Effects variance{};
+    for (const TongueScatter& one : tongues) add_squares(variance, one.effect_cents);
+    return variance;
+}
+
 }  // namespace
 
 Reed as_made(const Design& design, const InstrumentReed& reed) {
@@ -53,6 +86,7 @@ std::vector<TongueScatter> process_scatter(const Design& design, const std::vect
                           0.0 * kilogram,
                           Input::thickness,
                           0.0,
+                          0.0,
                           {}};
         const double mean = one.scatter.mean.value() + tongue.rounded_error.value();
         const double standard = one.scatter.standard.value();
@@ -64,24 +98,22 @@ std::vector<TongueScatter> process_scatter(const Design& design, const std::vect
             0.5 * (milligrams_per_cent(reed, "tip", model) + milligrams_per_cent(reed, "root", model));
         one.filed = one.work.value() * per_cent * milligram;
         one.effect_cents = cents_per_deviation(reed, vibration_of(reed, model), model);
-        double variance = 0.0;
-        std::size_t most = 0;
-        for (std::size_t i = 0; i < input_count; ++i) {
-            variance += one.effect_cents[i] * one.effect_cents[i];
-            if (std::abs(one.effect_cents[i]) > std::abs(one.effect_cents[most])) most = i;
-        }
-        one.tighten_first = all_inputs[most];
-        one.tighten_share = variance > 0.0 ? one.effect_cents[most] * one.effect_cents[most] / variance : 0.0;
+        Effects variance{};
+        add_squares(variance, one.effect_cents);
+        one.tighten_first = largest_dimension(variance);
+        one.tighten_share = share_of(variance, {one.tighten_first});
+        one.lot_share = lot_share_of(variance);
         result.push_back(std::move(one));
     }
     return result;
 }
 
 Input tighten_first(const std::vector<TongueScatter>& tongues) {
-    std::array<double, input_count> variance{};
-    for (const TongueScatter& one : tongues)
-        for (std::size_t i = 0; i < input_count; ++i) variance[i] += one.effect_cents[i] * one.effect_cents[i];
-    return all_inputs[static_cast<std::size_t>(std::max_element(variance.begin(), variance.end()) - variance.begin())];
+    return largest_dimension(variance_of_all(tongues));
+}
+
+double lot_share(const std::vector<TongueScatter>& tongues) {
+    return lot_share_of(variance_of_all(tongues));
 }
 
 }  // namespace reedwright

@@ -23,9 +23,13 @@ struct TongueScatter {
     Interval work;
     /// Metal of that correction at the tip and the root, half and half, in proportion to the safest deep cut.
     Mass filed;
-    /// The input that makes most of the spread, to first order, and its share of the variance.
+    /// The dimension that makes most of the spread, to first order, and its share of the whole variance. Only what a
+    /// shop can hold closer is named: thickness, length or width.
     Input tighten_first;
     double tighten_share;
+    /// Share of the variance that a lot of strip and its seats have in common (modulus, density, seat), which is not
+    /// for the shop to hold closer; a calibration takes it away.
+    double lot_share;
     /// Cents for one standard deviation of each input.
     std::array<double, input_count> effect_cents;
 };
@@ -38,7 +42,9 @@ Reed as_made(const Design& design, const InstrumentReed& reed);
 std::vector<TongueScatter> process_scatter(const Design& design, const std::vector<PlannedTongue>& tongues,
                                            const ScatterRequest& request, Model model = {});
 
-/// The input that makes most of the variance of all tongues together.
+/// The dimension that makes most of the variance of all tongues together.
 Input tighten_first(const std::vector<TongueScatter>& tongues);
+/// Share of that variance which a calibration takes away.
+double lot_share(const std::vector<TongueScatter>& tongues);
 
 }  // namespace reedwright
