@@ -26,6 +26,8 @@ int run_calibrate(const CalibrateRequest& request, const Console& console) {
         write_whole_file(request.lot, calibration_text(calibration),
                          request.replace ? Existing::replace : Existing::keep);
 
+    const auto warnings = calibration_warnings(calibration, measured.front().reed.tongue.material);
+    for (const std::string& warning : warnings) console.err << "warning: " << warning << '\n';
     if (request.json) {
         const auto estimate = [](const Estimate& e) {
             return nlohmann::ordered_json{{"value", e.value}, {"sigma", e.sigma}};
@@ -44,6 +46,7 @@ int run_calibrate(const CalibrateRequest& request, const Console& console) {
                                        {"standardised", tongue.standardised},
                                        {"outlier", tongue.outlier},
                                        {"thickness_correction_um", in(tongue.thickness_correction, micrometre)}});
+        json["warnings"] = warnings;
         print_json(console.out, json);
         return done;
     }

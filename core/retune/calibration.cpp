@@ -173,6 +173,51 @@ Calibration calibrate(const std::vector<MeasuredTongue>& tongues, Model model) {
     return result;
 }
 
+std::vector<std::string> calibration_warnings(const Calibration& calibration, const Material& material) {
+    constexpr std::size_t least_tongues = 3;
+    constexpr double far_deviations = 2.0;
+    // What is printed as 0.00.
+    constexpr double no_give = 0.005;
+    std::vector<std::string> warnings;
+    const auto kept = static_cast<std::size_t>(std::count_if(calibration.tongues.begin(), calibration.tongues.end(),
+                                                             [](const CalibratedTongue& one) { return !one.outlier; }));
+    if (kept < least_tongues)
+        warnings.push_back(
+            fmt::format("{} {} no lot: a wrong dimension of one passes for the alloy's or the seat's; "
+                        "measure {} at least, short and long ones",
+                        kept, kept == 1 ? "tongue makes" : "tongues make", least_tongues));
+    const auto deviations = [](const Estimate& before, const Estimate& after) {
+        return (after.value - before.value) / before.sigma;
+    };
+    const double speed = calibration.speed_factor.value;
+    const auto& modulus = material.youngs_modulus;
+    const Pressure implied = speed * speed * modulus.value;
+    const bool outside = (modulus.low && implied < *modulus.low) || (modulus.high && implied > *modulus.high);
+    const double far_speed = deviations(calibration.prior_speed_factor, calibration.speed_factor);
+    const std::string look = "look for a thickness measured wrongly, another alloy, or pitches read in other air";
+    if (outside)
+        warnings.push_back(
+            fmt::format("the speed factor means a modulus of {:.1f} GPa, outside the {:.0f} to {:.0f} GPa "
+                        "published of {}: {}",
+                        in(implied, gigapascal), in(modulus.low.value_or(modulus.value), gigapascal),
+                        in(modulus.high.value_or(modulus.value), gigapascal), calibration.material, look));
+    else if (std::abs(far_speed) > far_deviations)
+        warnings.push_back(
+            fmt::format("the speed factor lies {:+.1f} standard deviations from what is expected of {}: {}", far_speed,
+                        calibration.material, look));
+    const double far_give = deviations(calibration.prior_give, calibration.give);
+    if (calibration.give.value < no_give && calibration.prior_give.value >= no_give)
+        warnings.emplace_back(
+            "the seat would give nothing, which no riveted or bonded root does: the tongues are stiffer than their "
+            "dimensions say, look for a length or a thickness measured wrongly");
+    else if (std::abs(far_give) > far_deviations)
+        warnings.push_back(fmt::format("the give lies {:+.1f} standard deviations from what is expected of a seat: {}",
+                                       far_give,
+                                       far_give > 0.0 ? "look for loose rivets, or lengths measured short"
+                                                      : "look for lengths or thicknesses measured wrongly"));
+    return warnings;
+}
+
 Reed with_calibration(const Reed& reed, const Calibration& calibration) {
     if (reed.tongue.material.id != calibration.material)
         throw InputError(

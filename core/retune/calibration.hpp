@@ -56,6 +56,11 @@ struct Calibration {
 /// All reeds must share material and prior seat. Throws std::invalid_argument when there are none.
 Calibration calibrate(const std::vector<MeasuredTongue>& tongues, Model model = {});
 
+/// What speaks against believing a calibration, in words, of the material that its tongues were reckoned with: a
+/// modulus outside the alloy's published range, a seat that gives nothing, a speed factor or a give more than two
+/// standard deviations from what was expected before, fewer than three tongues kept.
+std::vector<std::string> calibration_warnings(const Calibration& calibration, const Material& material);
+
 /// The reed with the lot's modulus and its spread, and with the calibrated seat unless the file states its
 /// own. The correlation of the two is left out, which makes uncertainties larger, not smaller.
 /// Throws InputError when the reed is of another material.

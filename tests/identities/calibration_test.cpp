@@ -6,6 +6,7 @@
 #include "tests/support/program.hpp"
 #include "tests/support/tongues.hpp"
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <random>
 
@@ -131,6 +132,56 @@ TEST(Calibrating, A_seat_that_the_file_states_stays_and_another_alloy_is_refused
     EXPECT_DOUBLE_EQ(with_calibration(reed, calibration).seat.give, 0.64);
     calibration.material = "cusn6-r620";
     EXPECT_THROW(with_calibration(reed, calibration), InputError);
+}
+
+TEST(Calibrating, What_speaks_against_a_result_is_said) {
+    using testing::ElementsAre;
+    using testing::HasSubstr;
+    Material material = lot_metal();
+    material.youngs_modulus.low = 103e9 * pascal;
+    material.youngs_modulus.high = 110e9 * pascal;
+    Calibration good{};
+    good.material = "made-up";
+    good.prior_speed_factor = {1.0, 0.015};
+    good.speed_factor = {1.005, 0.005};
+    good.prior_give = {0.64, 0.32};
+    good.give = {0.7, 0.1};
+    good.tongues.resize(3);
+    EXPECT_TRUE(calibration_warnings(good, material).empty());
+
+    Calibration few = good;
+    few.tongues[2].outlier = true;
+    EXPECT_THAT(calibration_warnings(few, material), ElementsAre(HasSubstr("2 tongues make no lot")));
+    Calibration stiff = good;
+    stiff.speed_factor.value = 1.02;  // 110.8 GPa, 1.3 deviations
+    EXPECT_THAT(calibration_warnings(stiff, material), ElementsAre(HasSubstr("outside the 103 to 110 GPa")));
+    stiff.speed_factor.value = 1.04;
+    Material unbounded = material;
+    unbounded.youngs_modulus.low.reset();
+    unbounded.youngs_modulus.high.reset();
+    EXPECT_THAT(calibration_warnings(stiff, unbounded), ElementsAre(HasSubstr("+2.7 standard deviations")));
+    Calibration rigid = good;
+    rigid.give.value = 0.0;
+    EXPECT_THAT(calibration_warnings(rigid, material), ElementsAre(HasSubstr("the seat would give nothing")));
+    // A seat stated as the ideal clamp is one.
+    rigid.prior_give = {0.0, 0.001};
+    EXPECT_TRUE(calibration_warnings(rigid, material).empty());
+    Calibration soft = good;
+    soft.give.value = 1.5;
+    EXPECT_THAT(calibration_warnings(soft, material), ElementsAre(HasSubstr("look for loose rivets")));
+}
+
+TEST(Calibrating, The_command_warns_of_two_tongues_that_no_alloy_makes) {
+    const Scratch scratch;
+    const auto file = (scratch.path() / "two.yaml").string();
+    std::ofstream(file) << "material: cuzn37-r630\ntongues:\n"
+                           "  - {name: one, length: 15 mm, width: 2 mm, thickness: 0.12 mm, reading: 327 Hz}\n"
+                           "  - {name: two, length: 12 mm, width: 2 mm, thickness: 0.12 mm, reading: 513 Hz}\n";
+    const Outcome outcome = run_program({"calibrate", file, "--json"});
+    EXPECT_EQ(outcome.code, 0) << outcome.err;
+    EXPECT_THAT(outcome.err, testing::HasSubstr("warning: 2 tongues make no lot"));
+    EXPECT_THAT(outcome.err, testing::HasSubstr("published of cuzn37-r630"));
+    EXPECT_THAT(outcome.out, testing::HasSubstr("\"warnings\""));
 }
 
 }  // namespace
