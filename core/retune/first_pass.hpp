@@ -11,6 +11,9 @@ struct HandSpread {
     double depth_share = 0.10;
     /// Of the zone's length.
     Length zone = 0.2 * millimetre;
+    /// Of the factor by which this hand and this file always take more or less than asked (our choice, no source). It
+    /// shows only in the readings after a cut, so it widens what is learnt (Passes), not the first pass.
+    double habit_share = 0.30;
     /// Of a tuner reading.
     Interval tuner = 0.5 * cent;
 };

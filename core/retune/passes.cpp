@@ -15,10 +15,15 @@ namespace {
 // A smaller shift tells nothing of the gain.
 constexpr double least_learnt_cents = 0.1;
 
-// Spread of the common gain before anything was read: the zone as the hand sees it and the thickness there.
+// Spread of the common gain before anything was read: the hand's habit and the thickness in the zone.
 double prior_gain_sigma(const Reed& reed, const Zone& zone, const HandSpread& hand) {
     const Length there = 0.5 * (reed.tongue.thickness.beyond(zone.from) + reed.tongue.thickness.before(zone.to));
-    return std::hypot((hand.zone / (zone.to - zone.from)).value(), (reed.spread.thickness / there).value());
+    return std::hypot(hand.habit_share, (reed.spread.thickness / there).value());
+}
+
+// Spread of one pass about what is common to all: the depth and the zone as the hand takes them.
+double pass_spread(const Zone& zone, const HandSpread& hand) {
+    return std::hypot(hand.depth_share, (hand.zone / (zone.to - zone.from)).value());
 }
 
 }  // namespace
@@ -43,7 +48,8 @@ void Passes::learn(double observed, double predicted) {
     if (std::abs(predicted) <= least_learnt_cents) return;
     // One observation of the gain, spread by the hand of this pass and by two readings.
     const double tuner = std::sqrt(2.0) * rules_.hand.tuner.value() / std::abs(predicted);
-    const double variance = rules_.hand.depth_share * rules_.hand.depth_share + tuner * tuner;
+    const double hand = pass_spread(zone_, rules_.hand);
+    const double variance = hand * hand + tuner * tuner;
     const double prior = gain_sigma_ * gain_sigma_;
     gain_ = (gain_ / prior + observed / predicted / variance) / (1.0 / prior + 1.0 / variance);
     gain_sigma_ = std::sqrt(1.0 / (1.0 / prior + 1.0 / variance));
@@ -126,10 +132,9 @@ void Passes::propose_later(double remaining) {
     const boost::math::normal unit;
     const double quantile = boost::math::quantile(unit, 1.0 - rules_.later_level);
     const double tuner = rules_.hand.tuner.value();
+    const double hand = pass_spread(zone_, rules_.hand);
     const double limit = remaining + rules_.tolerance.value();
-    const auto spread_of = [&](double asked) {
-        return std::hypot(asked * rules_.hand.depth_share * gain_, asked * gain_sigma_, tuner);
-    };
+    const auto spread_of = [&](double asked) { return std::hypot(asked * hand * gain_, asked * gain_sigma_, tuner); };
     // asked x gain + quantile x spread = limit, by bisection: the left side grows with what is asked.
     double asked = remaining / gain_;
     if (limit - asked * gain_ < quantile * spread_of(asked)) {

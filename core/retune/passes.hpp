@@ -49,8 +49,9 @@ struct PassProposal {
 /// The passes on one zone of one reed, from the first reading on.
 ///
 /// Model of the bench: the true shift of a pass is gain x (predicted shift) x (1 + hand), hand normal anew for every
-/// pass; the gain, common to all passes, holds what is not known of thickness, zone and profile. A pass observed
-/// through the tuner updates the gain (Bayes, normal quantities):
+/// pass: its depth and its zone. The gain, common to all passes, holds the habit of the hand and the file, which may
+/// always take half of what they are asked for, and what is not known of the thickness. A pass observed through the
+/// tuner updates the gain (Bayes, normal quantities):
 ///   1 / s'^2 = 1 / s^2 + 1 / v^2, v the hand's and the tuner's spread of one observed gain.
 /// The tongue is solved again before every pass. Nothing is learnt from a reading that went the wrong way, nor from the
 /// one after it, whose start is in doubt.

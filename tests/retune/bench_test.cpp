@@ -119,6 +119,59 @@ TEST(Bench, A_steady_hand_that_takes_half_is_learnt) {
     EXPECT_EQ(passes.passes(), 3);
 }
 
+TEST(Bench, The_hands_habit_lies_within_what_was_learnt_of_it) {
+    // Hands that always take 0.5 to 1.3 of what they are asked for, give or take 10 % in every pass, over a zone whose
+    // end lies within 0.2 mm, read within half a cent.
+    std::mt19937 random(7);
+    std::normal_distribution<> normal;
+    constexpr int hands = 200;
+    int inside_of_all = 0;
+    int all = 0;
+    for (const double habit : {0.5, 0.6, 0.7, 0.85, 1.0, 1.15, 1.3}) {
+        int inside = 0;
+        for (int i = 0; i < hands; ++i) {
+            const Reed stated = uniform(15.0, 2.0, 0.15);
+            Reed real = stated;
+            const auto tuner = [&] { return raised_by(pitch_of(real).pitch, 0.5 * normal(random) * cent); };
+            const Frequency target = raised_by(pitch_of(stated).pitch, 120.0 * cent);
+            PassRules rules;
+            rules.trust_dimensions = true;
+            Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, target, tuner(), rules);
+            for (int pass = 0; pass < 3; ++pass) {
+                const Length asked = 3.0 * micrometre;
+                Cut cut{parse_zone("tip", real.tongue.length()), asked * habit * (1.0 + 0.10 * normal(random)),
+                        0.1 * millimetre};
+                cut.zone.from += 0.2 * normal(random) * millimetre;
+                real.tongue = after_cut(real.tongue, cut);
+                passes.read(asked, tuner());
+            }
+            inside += std::abs(passes.gain() - habit) < 1.96 * passes.gain_sigma() ? 1 : 0;
+        }
+        std::printf("  habit %.2f: %.1f %% within 95 %%\n", habit, 100.0 * inside / hands);
+        // 95 % is meant; the farthest habits lie 1.7 standard deviations out, so that the prior pulls what is learnt a
+        // third of its own spread toward 1. Two hundred hands tell a share within 3 %.
+        EXPECT_GE(inside, 0.88 * hands) << habit;
+        inside_of_all += inside;
+        all += hands;
+    }
+    EXPECT_GE(inside_of_all, 0.93 * all);
+}
+
+TEST(Bench, A_hand_that_always_takes_half_is_learnt_as_one) {
+    // The readings of such a hand, 40 cents off at first.
+    const Reed stated = uniform(15.0, 2.0, 0.12);
+    const Frequency start = pitch_of(stated).pitch;
+    const Frequency target = raised_by(start, 40.0 * cent);
+    Passes passes(stated, parse_zone("tip", stated.tongue.length()), 0.1 * millimetre, target, start);
+    Reed real = stated;
+    for (int i = 0; i < 3; ++i) {
+        const Length asked = passes.proposal().depth;
+        real.tongue = after_cut(real.tongue, {parse_zone("tip", real.tongue.length()), 0.5 * asked, 0.1 * millimetre});
+        passes.read(asked, pitch_of(real).pitch);
+        EXPECT_LT(std::abs(passes.gain() - 0.5), 1.96 * passes.gain_sigma()) << i;
+    }
+}
+
 TEST(Bench, Past_the_target_is_said_and_nothing_more_is_cut) {
     const Reed stated = uniform(15.0, 2.0, 0.12);
     const Frequency start = pitch_of(stated).pitch;
