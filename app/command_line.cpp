@@ -181,7 +181,8 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     command
         ->add_option("--trust", cut.trust,
                      "dimensions: leave them as given instead of letting the reading correct them")
-        ->check(CLI::IsMember({"dimensions"}));
+        ->check(CLI::IsMember({"dimensions"}))
+        ->excludes(depth);
     auto* shape =
         command
             ->add_option(
@@ -215,9 +216,12 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
                    "with --log: metal was taken although the reading is the same as the one before")
         ->needs(log);
     command->add_option("--overshoot", cut.overshoot, "chance that the first pass goes past the target")
-        ->capture_default_str();
+        ->capture_default_str()
+        ->excludes(depth);
     add_json(*command, cut.json);
-    command->final_callback([&] {
+    command->final_callback([&, share] {
+        if (share->count() > 0 && cut.shape != "lines")
+            throw CLI::ValidationError("--share", "goes with --shape lines alone");
         if (cut.depth.empty() && cut.reading.empty()) throw CLI::RequiredError("--depth, or --read and --want");
         const bool finds_zone = cut.depth.empty() && cut.log.empty();
         if (cut.zone.empty() && !finds_zone && cut.shape != "round-tip") throw CLI::RequiredError("--zone");

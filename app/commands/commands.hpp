@@ -196,6 +196,8 @@ int run_sheet(const SheetRequest& request, const Console& console);
 
 /// Whether a file is a design (it has reeds or a layout) and not a tongue. Throws InputError as reading does.
 bool is_design_file(const std::string& file);
+/// Throws InputError when a calibration is named beside a design, which has its own lot.
+void refuse_lot_of_design(const ReedSource& source);
 
 struct ListenRequest {
     std::string file;

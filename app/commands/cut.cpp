@@ -42,6 +42,11 @@ Cut shape_from(const CutRequest& request, const Reed& reed, const Model& model) 
     if (cut.share <= 0.0 || cut.share > 1.0)
         throw InputError(
             {Diagnostic{Place{"--share", 0, 0}, fmt::format("{} is outside 0 % to 100 %", request.share), {}, {}}});
+    if (cut.shape == CutShape::round_tip && !request.zone.empty() && request.zone != "tip")
+        throw InputError({Diagnostic{Place{"--zone", 0, 0},
+                                     fmt::format("{} does not go with round-tip, which is at the tip", request.zone),
+                                     {},
+                                     "leave --zone out"}});
     cut.zone = zone_on(reed, cut.shape == CutShape::round_tip ? "tip" : request.zone, model);
     return cut;
 }
@@ -124,6 +129,7 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     const bool trusting = request.trust == "dimensions";
     const Reed& reed = trusting ? stated : explained.reed;
     const Length swing = swing_of(request, stated);
+    const Length ramp = option_quantity<Length>("--ramp", request.ramp);
     const bool on_the_note = std::abs(wanted.value()) < nothing_to_do_cents;
     const bool finds_zone = request.zone.empty() && request.shape != "round-tip";
     std::string zone_name = request.shape == "round-tip" ? "tip" : request.zone;
@@ -135,18 +141,17 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
                                          fmt::format("{} needs --zone; only a flat cut finds its own", request.shape),
                                          {},
                                          {}}});
-        if (!on_the_note) choices = rank_cuts(reed, wanted, swing, {}, model);
+        if (!on_the_note) choices = rank_cuts(reed, wanted, swing, {}, model, ramp);
         zone_name = wanted.value() > 0.0 ? "tip" : "root";
         if (!choices.empty()) {
             zone_name = choices.front().zone;
             shape = choices.front().effect.cut;
-        } else if (const auto nearest = farthest_cut(reed, wanted, {}, model); nearest && !on_the_note) {
+        } else if (const auto nearest = farthest_cut(reed, wanted, {}, model, ramp); nearest && !on_the_note) {
             // No zone reaches: the one that comes nearest is told.
             zone_name = nearest->zone;
             shape = nearest->search.best.cut;
         } else {
-            shape = Cut{parse_zone(zone_name, reed.tongue.length()), 1.0 * micrometre,
-                        option_quantity<Length>("--ramp", request.ramp), CutShape::flat, 1.0};
+            shape = Cut{parse_zone(zone_name, reed.tongue.length()), 1.0 * micrometre, ramp, CutShape::flat, 1.0};
         }
     } else {
         shape = shape_from(request, stated, model);

@@ -35,6 +35,7 @@ nlohmann::ordered_json tongue_json(const Design& design, const TongueScatter& on
 }  // namespace
 
 int run_scatter_design(const ScatterRun& run, const Console& console) {
+    refuse_lot_of_design(run.source);
     Design design = read_design_file(run.source.file, material_library());
     const auto tongues = plan_tongues(design);
     for (const InstrumentReed& one : design.instrument.reeds)

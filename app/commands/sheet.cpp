@@ -46,8 +46,7 @@ SheetPage page_of(const ReedSource& source, bool design_file) {
 
 int run_sheet(const SheetRequest& request, const Console& console) {
     const bool design = is_design_file(request.source.file);
-    if (design && !request.source.lot.empty())
-        throw InputError({Diagnostic{Place{"--lot", 0, 0}, "goes with a tongue, and the file is a design", {}, {}}});
+    if (design) refuse_lot_of_design(request.source);
     const SheetPage page = page_of(request.source, design);
     const std::string html = sheet_html(page);
     write_whole_file(request.file, html, request.replace ? Existing::replace : Existing::keep);

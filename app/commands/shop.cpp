@@ -21,6 +21,9 @@ constexpr std::size_t largest_copied_bytes = std::size_t{4} << 20U;
 
 int run_shop(const ShopRequest& request, const Console& console) {
     if (is_design_file(request.source.file)) return run_shop_design(request, console);
+    if (!request.cut_width.empty())
+        throw InputError(
+            {Diagnostic{Place{"--cut-width", 0, 0}, "goes with a design, and this is a tongue", {}, "leave it out"}});
     const Reed reed = read_source(request.source);
     const ReedBlank blank = lay_out_blank(reed);
     const auto warnings = blank_warnings(reed);

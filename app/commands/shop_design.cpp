@@ -76,6 +76,7 @@ std::vector<StripStack> stacks_of(const PlateSet& set, const std::vector<Planned
 }  // namespace
 
 int run_shop_design(const ShopRequest& request, const Console& console) {
+    refuse_lot_of_design(request.source);
     const std::string& file = request.source.file;
     DxfOptions cutting;
     if (!request.cut_width.empty()) {

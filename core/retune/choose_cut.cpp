@@ -39,13 +39,14 @@ std::string life_kept_text(double life_kept) {
     return fmt::format("{:.0f} % of the hours kept", 100.0 * life_kept);
 }
 
-std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe, Model model) {
+std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe, Model model,
+                                 Length ramp) {
     const Vibration vibration = vibration_of(reed, model);
     const Life before = life_of(reed, vibration, swing);
     std::vector<CutChoice> choices;
     for (const NamedZone& candidate : candidates(reed, vibration, wanted)) {
         try {
-            const DepthSearch search = find_depth(reed, candidate.zone, 0.1 * millimetre, wanted, safe, model);
+            const DepthSearch search = find_depth(reed, candidate.zone, ramp, wanted, safe, model);
             if (!search.reachable) continue;
             const Life after = life_of(search.best.after, vibration_of(search.best.after, model), swing);
             CutChoice choice{candidate.name,
@@ -73,13 +74,14 @@ std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing
     return choices;
 }
 
-std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe, Model model) {
+std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe, Model model,
+                                      Length ramp) {
     const Vibration vibration = vibration_of(reed, model);
     std::optional<ZoneReach> best;
     const auto missing = [&](const DepthSearch& search) { return std::abs((wanted - search.best.shift).value()); };
     for (const NamedZone& candidate : candidates(reed, vibration, wanted)) {
         try {
-            DepthSearch search = find_depth(reed, candidate.zone, 0.1 * millimetre, wanted, safe, model);
+            DepthSearch search = find_depth(reed, candidate.zone, ramp, wanted, safe, model);
             if (!best || missing(search) < missing(best->search)) best = ZoneReach{candidate.name, std::move(search)};
         } catch (const InputError&) {
             // Nothing may be cut there.

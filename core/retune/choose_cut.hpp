@@ -27,9 +27,9 @@ struct CutChoice {
 
 /// The sensible zones for a shift, raising_zones() or lowering_zones(), best first. Zones that cannot reach the shift
 /// safely are left out; none left means that a load or another tongue is better. Ranked by hours kept, and among nearly
-/// equal hours (within 2 %) by thickness kept.
+/// equal hours (within 2 %) by thickness kept. Zones shorter than the ramps inside them are left out.
 std::vector<CutChoice> rank_cuts(const Reed& reed, Interval wanted, Length swing, const SafeDepth& safe = {},
-                                 Model model = {});
+                                 Model model = {}, Length ramp = 0.1 * millimetre);
 
 /// The zone whose safe depths come nearest to the shift, and how near.
 struct ZoneReach {
@@ -38,7 +38,8 @@ struct ZoneReach {
 };
 
 /// For a shift that no zone reaches: the one that comes nearest. Empty where nothing may be cut in any zone.
-std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe = {}, Model model = {});
+std::optional<ZoneReach> farthest_cut(const Reed& reed, Interval wanted, const SafeDepth& safe = {}, Model model = {},
+                                      Length ramp = 0.1 * millimetre);
 
 /// "83 % of the hours kept", or "no life lost" where the hours grow or stay.
 std::string life_kept_text(double life_kept);

@@ -204,6 +204,28 @@ TEST_F(BadRequest, ALogTakesNoOptionThatItWouldNotLookAt) {
             "--again requires --log\n" + help);
 }
 
+TEST_F(BadRequest, AnOptionThatWouldNotBeLookedAtIsRefused) {
+    const auto code_2 = [&](std::vector<std::string> arguments, const char* words) {
+        const Outcome outcome = run_program(arguments);
+        EXPECT_EQ(outcome.code, 2) << words;
+        EXPECT_THAT(outcome.err, testing::HasSubstr(words));
+    };
+    code_2({"cut", brass, "--zone", "tip", "--depth", "5um", "--overshoot", "5%"}, "excludes");
+    code_2({"cut", brass, "--zone", "tip", "--depth", "5um", "--trust", "dimensions"}, "excludes");
+    code_2({"cut", brass, "--zone", "tip", "--depth", "5um", "--share", "50%"}, "goes with --shape lines alone");
+    code_2({"cut", brass, "--read", "-12c", "--want", "A4", "--share", "50%"}, "goes with --shape lines alone");
+    refused_cut({"--read", "-12c", "--want", "A4", "--ramp", "banana"}, "--ramp: 'banana' is not a quantity\n");
+    refused_cut({"--zone", "root", "--shape", "round-tip", "--depth", "0.2mm"},
+                "--zone: root does not go with round-tip, which is at the tip; leave --zone out\n");
+    const std::string ten_hole = REEDWRIGHT_SOURCE_DIR "/designs/03_ten_hole_brass/equal.yaml";
+    const std::string nowhere = "/nowhere/out";
+    refused({"shop", brass, "--out", nowhere, "--cut-width", "banana"}, 1,
+            "--cut-width: goes with a design, and this is a tongue; leave it out\n");
+    refused({"shop", ten_hole, "--out", nowhere, "--lot", "nosuch.yaml"}, 1,
+            "--lot: goes with a tongue, and the file is a design\n");
+    refused({"scatter", ten_hole, "--lot", "nosuch.yaml"}, 1, "--lot: goes with a tongue, and the file is a design\n");
+}
+
 TEST_F(BadRequest, SamplesAreAWholeNumber) {
     refused({"scatter", brass, "--samples", "2500.5"}, 2, "--samples: 2500.5 is not a whole number\n" + help);
 }
