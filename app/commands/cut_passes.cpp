@@ -45,7 +45,7 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
     const Zone zone = zone_on(reed, request.zone, model);
     const Length ramp = option_quantity<Length>("--ramp", request.ramp);
     const PassLog log = read_pass_log(request.log);
-    PassRecord record{reading, want, zone, {}, {}, 0.0 * metre};
+    PassRecord record{reading, want, zone, {}, {}, 0.0 * metre, ramp};
     if (!request.took.empty()) record.taken = option_quantity<Length>("--took", request.took);
     if (!request.strokes.empty()) record.strokes = option_quantity<Ratio>("--strokes", request.strokes).value();
     if (!log.records.empty()) {
@@ -59,6 +59,11 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
                                         to_text(last.zone.to), last.target.value()),
                             {},
                             "start another log"}});
+        if (last.ramp && apart(*last.ramp, ramp))
+            throw InputError({Diagnostic{Place{request.log, 0, 0},
+                                         fmt::format("is of cuts with ramps of {}", to_text(*last.ramp)),
+                                         {},
+                                         "say the same --ramp, or start another log"}});
     } else if (record.taken || record.strokes) {
         throw InputError({Diagnostic{Place{request.log, 0, 0},
                                      "holds no reading yet, so nothing can have been taken before this one",
@@ -90,10 +95,21 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
         nlohmann::ordered_json json;
         json["verdict"] = verdict_name(proposal.verdict);
         json["remaining_cents"] = proposal.remaining.value();
-        json["depth_um"] = in(proposal.depth, micrometre);
+        const bool reachable =
+            proposal.verdict == PassProposal::Verdict::cut || proposal.verdict == PassProposal::Verdict::done;
+        json["reachable"] = reachable;
+        // As 'cut' answers without a log, of what is left; the first pass is the next one.
+        const bool takes = proposal.whole && (proposal.whole_shift.value() > 0.0) == (proposal.remaining.value() > 0.0);
+        const Interval shift = takes ? proposal.whole_shift : 0.0 * cent;
+        json["depth_um"] = takes ? in(proposal.whole->cut.depth, micrometre) : 0.0;
+        json["shift_cents"] = shift.value();
+        json["new_pitch_hz"] = raised_by(reading, shift).value();
+        json["removed_mg"] = takes ? in(proposal.whole->removed, milligram) : 0.0;
+        json["thinnest_mm"] = in(takes ? proposal.whole->thinnest : proposal.thinnest, millimetre);
+        json["first_pass_um"] =
+            reachable ? nlohmann::ordered_json(in(proposal.depth, micrometre)) : nlohmann::ordered_json(nullptr);
         json["expected_cents"] = proposal.expected.value();
         json["overshoot_chance"] = proposal.overshoot_chance;
-        json["whole_depth_um"] = in(proposal.whole_depth, micrometre);
         json["gain"] = passes.gain();
         json["gain_sigma"] = passes.gain_sigma();
         json["passes"] = passes.passes();
@@ -135,7 +151,7 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
                                    micrometres(proposal.depth), cents_text(proposal.expected, 1),
                                    100.0 * proposal.overshoot_chance,
                                    passes.passes() == 0 ? "go past the target" : "end more than 2 cents past",
-                                   micrometres(proposal.whole_depth));
+                                   micrometres(proposal.whole->cut.depth));
                 break;
             case PassProposal::Verdict::out_of_reach:
                 out << "stop      no safe depth here reaches the target: another zone, a load, or another tongue\n";

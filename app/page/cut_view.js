@@ -76,7 +76,7 @@ function show_passes() {
   const told = work.told;
   el('cut-passes').replaceChildren(...(told.length < 2 ? [] : [table(
     [{head: 'reading', k: true}, {head: 'to go', n: true}, {head: 'next', n: true}, {head: 'for', n: true}],
-    told.map((one, i) => ({cells: [work.passes[i].read, signed(one.remaining_cents) + ' c', one.verdict === 'cut' ? plain(one.depth_um, 1) + ' um' : one.verdict,
+    told.map((one, i) => ({cells: [work.passes[i].read, signed(one.remaining_cents) + ' c', one.verdict === 'cut' ? plain(one.first_pass_um, 1) + ' um' : one.verdict,
       one.verdict === 'cut' ? signed(one.expected_cents) + ' c' : ''],
       remark: [...(i === 0 ? [] : [`a cut shifts ${plain(one.gain, 2)} \u00b1${plain(one.gain_sigma, 2)} times what the dimensions say`]), ...(one.warnings ?? [])].join('; ')})))]));
 }
@@ -125,7 +125,7 @@ async function submit(event) {
       const fixed = {...options};
       if (result.zone_mm) fixed.zone = result.zone_mm.map((mm) => mm.toFixed(4) + 'mm').join('..');
       work = {options: fixed, result, path: await predicted_path(fixed, result), passes: [{read: options.read}],
-        told: [{remaining_cents: result.wanted_cents, verdict: 'cut', depth_um: result.first_pass_um, expected_cents: result.first_pass_cents, warnings: []}]};
+        told: [{remaining_cents: result.wanted_cents, verdict: 'cut', first_pass_um: result.first_pass_um, expected_cents: result.first_pass_cents, warnings: []}]};
       show_result();
       if (result.refused) show_trouble(result.refused);
       else say(result.first_pass_um ? `first pass ${plain(result.first_pass_um, 1)} micrometres, ${plain(result.depth_um, 1)} in all` : 'nothing to do');
@@ -149,12 +149,12 @@ async function next_pass(event) {
       const passes = [...work.passes, one];
       const answer = await ask('/api/cut', {subject: tongue_subject(), options: {want, zone}, passes});
       const took = one.took?.match(/^([\d.]+)\s*(um|\u00b5m|mm)$/);
-      answer.taken_um = took ? Number(took[1]) * (took[2] === 'mm' ? 1000 : 1) : work.told.at(-1).depth_um ?? 0;
+      answer.taken_um = took ? Number(took[1]) * (took[2] === 'mm' ? 1000 : 1) : work.told.at(-1).first_pass_um ?? 0;
       work.passes = passes;
       work.told.push(answer);
       fill_figures(el('cut-figures'), [
-        {what: answer.verdict === 'cut' ? 'next pass' : 'verdict', id: 'next-pass', first: true, value: answer.verdict === 'cut' ? plain(answer.depth_um, 1) + ' um' : answer.verdict,
-          beside: answer.verdict === 'cut' ? `for ${signed(answer.expected_cents)} cents, of ${plain(answer.whole_depth_um, 1)} um for all` : ''},
+        {what: answer.verdict === 'cut' ? 'next pass' : 'verdict', id: 'next-pass', first: true, value: answer.verdict === 'cut' ? plain(answer.first_pass_um, 1) + ' um' : answer.verdict,
+          beside: answer.verdict === 'cut' ? `for ${signed(answer.expected_cents)} cents, of ${plain(answer.depth_um, 1)} um for all` : ''},
         {what: 'to go', value: signed(answer.remaining_cents) + ' cents'},
         {what: 'a cut shifts', value: `${plain(answer.gain, 2)} times`, beside: `\u00b1${plain(answer.gain_sigma, 2)}, of what the dimensions say`},
         {what: 'passes so far', value: String(answer.passes)},
@@ -163,7 +163,7 @@ async function next_pass(event) {
       show_passes();
       redraw_path();
       el('n-read').value = el('n-took').value = '';
-      say(answer.verdict === 'cut' ? `next pass ${plain(answer.depth_um, 1)} micrometres` : answer.verdict);
+      say(answer.verdict === 'cut' ? `next pass ${plain(answer.first_pass_um, 1)} micrometres` : answer.verdict);
     });
   } catch (error) {
     show_refusal(el('next'), error)?.focus();

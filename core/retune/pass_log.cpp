@@ -130,6 +130,7 @@ PassLog read_pass_log_text(const std::string& source_name, std::string text) {
         const auto target = one.required<Frequency>("want", pitch_range);
         const auto from = one.required<Length>("from", place_range);
         const auto to = one.required<Length>("to", place_range);
+        const auto ramp = one.optional<Length>("ramp", place_range);
         const auto taken = one.optional<Length>("took", depth_range);
         const auto strokes = one.optional<Ratio>("strokes", {0.0, 1e4});
         const auto proposed = one.required<Length>("proposed", depth_range);
@@ -140,7 +141,8 @@ PassLog read_pass_log_text(const std::string& source_name, std::string text) {
                                    {*from, *to},
                                    taken,
                                    strokes ? std::optional(strokes->value()) : std::nullopt,
-                                   *proposed});
+                                   *proposed,
+                                   ramp});
     }
     faults.throw_if_any();
     return log;
@@ -150,6 +152,7 @@ std::string pass_line(const PassRecord& record) {
     std::string line =
         fmt::format("- {{reading: {:.6g} Hz, want: {:.6g} Hz, from: {:.6g} mm, to: {:.6g} mm", record.reading.value(),
                     record.target.value(), in(record.zone.from, millimetre), in(record.zone.to, millimetre));
+    if (record.ramp) line += fmt::format(", ramp: {:.6g} mm", in(*record.ramp, millimetre));
     if (record.taken) line += fmt::format(", took: {:.6g} um", in(*record.taken, micrometre));
     if (record.strokes) line += fmt::format(", strokes: {:g}", *record.strokes);
     return line + fmt::format(", proposed: {:.6g} um}}\n", in(record.proposed, micrometre));

@@ -20,6 +20,8 @@ struct PassRecord {
     std::optional<double> strokes;
     /// Proposed after this reading; zero for nothing.
     Length proposed;
+    /// Of the ramps inside the zone; empty in a log of before ramps were kept.
+    std::optional<Length> ramp = {};
 };
 
 /// Whether two records say the same of the reed and of what was done to it, to the digits that a log keeps; what was

@@ -95,6 +95,7 @@ void Passes::read(Length taken, Frequency reading) {
 void Passes::propose() {
     const double remaining = interval_between(reading_, target_).value();
     proposal_ = PassProposal{PassProposal::Verdict::done, remaining * cent};
+    proposal_.thinnest = reed_.tongue.thickness.smallest();
     // The reading itself is uncertain, so a pass is worth making until it is well inside the tolerance.
     const double near_enough = std::max(0.0, rules_.tolerance.value() - 2.0 * rules_.hand.tuner.value());
     if (std::abs(remaining) <= near_enough) return;
@@ -110,7 +111,8 @@ void Passes::propose() {
 
 void Passes::propose_first(double remaining) {
     const DepthSearch whole = find_depth(reed_, zone_, ramp_, remaining * cent, {}, model_);
-    proposal_.whole_depth = whole.best.cut.depth;
+    proposal_.whole = whole.best;
+    proposal_.whole_shift = whole.best.shift;
     if (!whole.reachable) {
         proposal_.verdict = PassProposal::Verdict::out_of_reach;
         return;
@@ -148,7 +150,8 @@ void Passes::propose_later(double remaining) {
     }
     const DepthSearch whole = find_depth(reed_, zone_, ramp_, way_ * remaining / gain_ * cent, {}, model_);
     const DepthSearch pass = find_depth(reed_, zone_, ramp_, way_ * asked * cent, {}, model_);
-    proposal_.whole_depth = whole.best.cut.depth;
+    proposal_.whole = whole.best;
+    proposal_.whole_shift = whole.best.shift * gain_;
     if (!pass.reachable) {
         proposal_.verdict = PassProposal::Verdict::out_of_reach;
         return;

@@ -42,8 +42,12 @@ struct PassProposal {
     Interval expected = 0.0 * cent;
     /// Of going past the target in the first pass, past it by more than the tolerance in a later one.
     double overshoot_chance = 0.0;
-    /// Depth that would bring the whole of what remains.
-    Length whole_depth = 0.0 * metre;
+    /// The cut that would bring the whole of what remains, or the best where none does; empty where nothing remains.
+    std::optional<CutEffect> whole = {};
+    /// Its expected shift, the gain in it.
+    Interval whole_shift = 0.0 * cent;
+    /// As the model has the tongue now, before the next pass.
+    Length thinnest = 0.0 * metre;
 };
 
 /// The passes on one zone of one reed, from the first reading on.

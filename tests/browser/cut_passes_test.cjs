@@ -19,13 +19,13 @@ walk(async ({page, folder}) => {
   await page.click('#cut button.main');
   const log = path.join(folder, 'a4.log');
   const first = command('cut', file, '--read=-12c', '--want', 'A4', '--zone', '12mm..15mm', '--log', log).json;
-  await expect_text(page, '#first-pass', first.depth_um.toFixed(1) + ' um');
+  await expect_text(page, '#first-pass', first.first_pass_um.toFixed(1) + ' um');
 
   await page.fill('#n-read', '-4.5c');
   await page.click('#next button.main');
   const second = command('cut', file, '--read=-4.5c', '--want', 'A4', '--zone', '12mm..15mm', '--log', log).json;
   check(second.passes === 1, 'the command line has learnt from a pass');
-  await expect_text(page, '#next-pass', second.depth_um.toFixed(1) + ' um');
+  await expect_text(page, '#next-pass', second.first_pass_um.toFixed(1) + ' um');
   await page.fill('#n-read', '-0.5c');
   await page.fill('#n-took', '0.8um');
   await page.click('#next button.main');

@@ -212,6 +212,54 @@ private:
     Scratch scratch_;
 };
 
+TEST_F(LoggedCut, The_ramp_is_kept_and_another_is_refused) {
+    const auto first = logged({"--read", "-12c", "--ramp", "0.3mm"});
+    EXPECT_EQ(first["passes"], 0);
+    ASSERT_TRUE(read_pass_log(log()).records[0].ramp);
+    EXPECT_NEAR(in(*read_pass_log(log()).records[0].ramp, millimetre), 0.3, 1e-9);
+    const Outcome other = cut({"--read", "-5c", "--log", log()});
+    EXPECT_EQ(other.code, 1);
+    EXPECT_THAT(other.err, testing::HasSubstr("is of cuts with ramps of 0.3 mm"));
+    EXPECT_EQ(read_pass_log(log()).records.size(), 1U);
+    EXPECT_EQ(logged({"--read", "-5c", "--ramp", "0.3mm"})["passes"], 1);
+    // A log of before ramps were kept goes on.
+    std::ofstream(log()) << "- {reading: 436.961 Hz, want: 440 Hz, from: 12 mm, to: 15 mm, proposed: 1.9 um}\n";
+    EXPECT_EQ(logged({"--read", "-5c", "--ramp", "0.2mm"})["passes"], 1);
+}
+
+TEST_F(LoggedCut, Its_answer_holds_what_a_cut_without_a_log_answers) {
+    const std::vector<std::string> words{"--read", "-12c"};
+    const auto first = logged(words);
+    const auto plain = nlohmann::json::parse(cut(words).out);
+    for (const char* key :
+         {"depth_um", "shift_cents", "new_pitch_hz", "removed_mg", "thinnest_mm", "first_pass_um", "reachable"}) {
+        ASSERT_TRUE(first.contains(key)) << key;
+        // One rule and one tongue: equal to rounding.
+        if (first[key].is_number())
+            EXPECT_NEAR(first[key].get<double>(), plain[key].get<double>(), 1e-9) << key;
+        else
+            EXPECT_EQ(first[key], plain[key]) << key;
+    }
+    // After a pass all of it is of what is left.
+    const auto second = logged({"--read", "-4.5c"});
+    EXPECT_NEAR(second["shift_cents"].get<double>(), 4.5, 0.02);
+    EXPECT_NEAR(second["new_pitch_hz"].get<double>(), 440.0, 0.01);
+    EXPECT_GE(second["depth_um"].get<double>(), second["first_pass_um"].get<double>());
+    const auto ended = logged({"--read", "+0.5c"});
+    EXPECT_TRUE(ended["reachable"].get<bool>());
+    EXPECT_EQ(ended["depth_um"], 0.0);
+    EXPECT_EQ(ended["first_pass_um"], 0.0);
+    EXPECT_EQ(ended["shift_cents"], 0.0);
+    const auto past = logged({"--read", "+9c"});
+    EXPECT_FALSE(past["reachable"].get<bool>());
+    EXPECT_EQ(past["depth_um"], 0.0);
+    std::filesystem::remove(log());
+    const Outcome far = cut({"--read", "-600c", "--log", log()});
+    EXPECT_EQ(far.code, 1);
+    EXPECT_FALSE(nlohmann::json::parse(far.out)["reachable"].get<bool>());
+    EXPECT_GT(nlohmann::json::parse(far.out)["shift_cents"].get<double>(), 10.0);
+}
+
 TEST_F(LoggedCut, Repeating_the_last_command_counts_nothing_unless_told) {
     logged({"--read", "-12c"});
     const auto again = logged({"--read", "-12c"});
@@ -256,12 +304,12 @@ TEST_F(LoggedCut, The_first_pass_is_the_one_that_cut_proposes_without_a_log) {
         const auto first = logged(words);
         const auto plain = nlohmann::json::parse(cut(words).out);
         // One rule and one tongue: equal to rounding.
-        EXPECT_NEAR(first["depth_um"].get<double>(), plain["first_pass_um"].get<double>(), 1e-9) << level;
-        EXPECT_NEAR(first["whole_depth_um"].get<double>(), plain["depth_um"].get<double>(), 1e-9) << level;
+        EXPECT_NEAR(first["first_pass_um"].get<double>(), plain["first_pass_um"].get<double>(), 1e-9) << level;
+        EXPECT_NEAR(first["depth_um"].get<double>(), plain["depth_um"].get<double>(), 1e-9) << level;
     }
     std::filesystem::remove(log());
     const std::vector<std::string> trusting{"--read", "-60c", "--trust", "dimensions"};
-    EXPECT_NEAR(logged(trusting)["depth_um"].get<double>(),
+    EXPECT_NEAR(logged(trusting)["first_pass_um"].get<double>(),
                 nlohmann::json::parse(cut(trusting).out)["first_pass_um"].get<double>(), 1e-9);
 }
 
