@@ -126,7 +126,7 @@ private:
                             "both again before anything is cut",
                             own.value(), off.value(), other.note.name(), other.place()));
             if (own.value() < -rules_.fallen.value())
-                work.remarks.emplace_back("if this is its reading, it is cracked: replace the tongue");
+                work.remarks.emplace_back("if this is its reading, it has a crack or a loose rivet: replace the tongue");
             return true;
         }
         return false;
@@ -137,8 +137,8 @@ private:
         if (own.value() >= -rules_.fallen.value()) return false;
         work.verdict = Verdict::replace;
         work.remarks.push_back(fmt::format(
-            "{:.0f} cents flat{}: a tongue that falls so far by itself has a crack at its root; replace it, do not "
-            "tune it",
+            "{:.0f} cents flat{}: a tongue that falls so far by itself has a crack at its root or a loose rivet; "
+            "replace it or make it fast, do not tune it",
             -own.value(), survey_.median_cents != 0.0 ? " of its fellows" : ""));
         return true;
     }

@@ -11,7 +11,7 @@ namespace reedwright {
 namespace {
 
 constexpr std::size_t seat = static_cast<std::size_t>(Input::seat);
-// A tongue a quarter tone flat by itself is cracked (common practice, no source).
+// A tongue a quarter tone flat by itself is cracked or loose (common practice, no source).
 constexpr double fallen_cents = 50.0;
 constexpr double far_off_cents = 100.0;
 
@@ -119,7 +119,8 @@ std::vector<std::string> reading_warnings(const ExplainedReading& explained) {
                     "wrongly, before metal is taken"));
     if (off < -fallen_cents)
         warnings.emplace_back(
-            "if it fell there by itself, a quarter tone or more, it has a crack: replace the tongue, do not tune it");
+            "if it fell there by itself, a quarter tone or more, it has a crack or a loose rivet: make the rivet fast, or "
+            "replace the tongue; do not tune it");
     return warnings;
 }
 
