@@ -220,6 +220,7 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
         json["surprise_cents"] = explained.surprise.value();
         json["reading_explained"] = explained.explained();
         json["reading_deviations"] = explained.distance;
+        json["unknown_spread"] = unknown_spreads(stated);
         json["explanation"] = trusting ? std::vector<std::string>{} : lines;
         json["warnings"] = warnings;
         add_closing(json, stated, true);
@@ -240,6 +241,7 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
                                                  explained.distance_text()));
             for (const std::string& line : lines) out << "            " << line << '\n';
         }
+        if (const std::string note = unknown_spread_note(stated); !note.empty()) out << "          " << note << '\n';
         if (on_the_note) {
             out << "cut       nothing: it is on its note\n";
         } else if (reachable) {

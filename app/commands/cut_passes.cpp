@@ -124,6 +124,7 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
         json["repeated"] = repeated;
         json["reading_explained"] = explained.explained();
         json["reading_deviations"] = explained.distance;
+        json["unknown_spread"] = unknown_spreads(reed);
         json["warnings"] = warnings;
         json["log"] = request.log;
         add_closing(json, reed, true);
@@ -133,6 +134,7 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
         out << tongue_line(reed) << "\n\n";
         out << fmt::format("pass {}    reads {:.2f} Hz, wanted {:.2f} Hz: {} to go\n", passes.passes(), reading.value(),
                            want.value(), cents_text(proposal.remaining, 1));
+        if (const std::string note = unknown_spread_note(reed); !note.empty()) out << "          " << note << '\n';
         if (repeated)
             out << "again     the last entry of the log: nothing is counted; say --took with its depth, or --again, if "
                    "metal was taken since\n";

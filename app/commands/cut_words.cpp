@@ -56,7 +56,8 @@ void print_checklist(std::ostream& out) {
 }
 
 void print_consequences(std::ostream& out, const CutConsequences& c) {
-    out << fmt::format("stiffness {:.4g} to {:.4g} N/m at the tip; second mode {:.3f} to {:.3f} times the first\n",
+    out << fmt::format(
+        "stiffness {:.4g} to {:.4g} N/m of the first mode; second mode {:.3f} to {:.3f} times the first\n",
                        c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
     out << fmt::format("stress    {:.0f} to {:.0f} MPa at a swing of +-{:.2f} mm, worst at {:.1f} mm",
                        in(c.before.stress, megapascal), in(c.after.stress, megapascal), in(c.before.swing, millimetre),
@@ -114,6 +115,20 @@ std::vector<std::string> explanation_lines(const Reed& stated, const ExplainedRe
 void warn_of_reading(const Console& console, const ExplainedReading& explained) {
     if (explained.explained()) return;
     for (const std::string& warning : reading_warnings(explained)) console.err << "warning: " << warning << '\n';
+}
+
+std::vector<std::string> unknown_spreads(const Reed& reed) {
+    std::vector<std::string> names;
+    for (const Input input : all_inputs)
+        if (!standard_deviation(reed, input)) names.emplace_back(input_name(input));
+    return names;
+}
+
+std::string unknown_spread_note(const Reed& reed) {
+    const auto names = unknown_spreads(reed);
+    if (names.empty()) return "";
+    return fmt::format("nobody has stated a spread of {}: passes use the uncertainty of the dimensions alone",
+                       fmt::join(names, ", "));
 }
 
 double overshoot_level(const CutRequest& request) {

@@ -30,6 +30,11 @@ std::vector<std::string> explanation_lines(const Reed& stated, const ExplainedRe
 void warn_of_reading(const Console& console, const ExplainedReading& explained);
 
 /// The chance that --overshoot states. Throws InputError outside 0 % to 50 %.
+/// The inputs of which nobody has stated a spread, by name.
+std::vector<std::string> unknown_spreads(const Reed& reed);
+/// Says that passes rest on the dimensions' uncertainty alone, where that is so; else empty.
+std::string unknown_spread_note(const Reed& reed);
+
 double overshoot_level(const CutRequest& request);
 
 /// 'cut --log': what was learnt from all passes so far, and the next one.

@@ -68,7 +68,8 @@ void print_text(std::ostream& out, const Reed& reed, const PitchScatter& scatter
         first_order.budget.model_error.value());
     if (!scatter.unknown_spread.empty())
         out << fmt::format(
-            "Nobody has stated a spread of {}:\nkept as stated, so that the scatter here is less than the true one.\n",
+            "Nobody has stated a spread of {}:\nkept as stated, so that the scatter here is of the rest alone, and the "
+            "whole uncertainty is not known.\n",
             fmt::join(names(scatter.unknown_spread), ", "));
     out << fmt::format("seed {}, {:.3f} s, {:.3g} tongues a second\n", run.seed, seconds,
                        static_cast<double>(scatter.samples) / seconds);
@@ -85,6 +86,11 @@ nlohmann::ordered_json as_json(const Reed& reed, const PitchScatter& scatter, co
     tongue["high95_cents"] = scatter.high95.value();
     tongue["low95_hz"] = raised_by(scatter.nominal, scatter.low95).value();
     tongue["high95_hz"] = raised_by(scatter.nominal, scatter.high95).value();
+    // What pitch calls unknown is unknown here too; the spread above is of what is stated.
+    tongue["total_std_cents"] =
+        scatter.unknown_spread.empty()
+            ? nlohmann::ordered_json(std::hypot(scatter.standard.value(), first_order.budget.model_error.value()))
+            : nlohmann::ordered_json(nullptr);
     tongue["first_order_std_cents"] = first_order.standard_cents;
     auto shares = nlohmann::ordered_json::array();
     for (const Contribution& part : first_order.budget.contributions)

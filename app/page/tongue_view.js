@@ -73,7 +73,7 @@ function show_answer(result, final) {
   fill_figures(el('tongue-figures'), [
     {what: 'pitch', id: 'pitch-value', value: plain(pitch.pitch_hz, 2) + ' Hz', beside: note_text(pitch.note, pitch.note_cents), first: true},
     {what: 'uncertain by', value: unsure === null ? 'not known' : '\u00b1' + significant(unsure, 2) + ' cents', beside: unsure === null ? 'for this material' : '95 %, of all that is stated'},
-    {what: 'stiffness at the tip', value: significant(pitch.stiffness_n_per_m, 3) + ' N/m', beside: significant(pitch.modal_mass_kg * 1e6, 3) + ' mg move'},
+    {what: 'stiffness of the first mode', value: significant(pitch.stiffness_n_per_m, 3) + ' N/m', beside: significant(pitch.modal_mass_kg * 1e6, 3) + ' mg move'},
     stress && {what: 'greatest stress', value: significant(stress.peak_mpa, 3) + ' MPa', beside: `at \u00b1${plain(stress.swing_mm, 2)} mm, worst at ${plain(stress.at_mm, 1)} mm` + (stress.share_of_proof === null ? '' : `, ${plain(100 * stress.share_of_proof, 0)} % of proof`)},
     stress?.hours && {what: 'life, an estimate', value: significant(stress.hours.best, 2) + ' h', beside: `${significant(stress.hours.low, 2)} to ${significant(stress.hours.high, 2)}`},
   ]);

@@ -39,7 +39,7 @@ SheetSection pitch_section(const Reed& reed, const Vibration& vibration, const B
                       {"+- at 95 %\ncents", true},
                       {"in vacuo\nHz", true},
                       {"metal\ndegC", true},
-                      {"stiffness at the tip\nN/m", true},
+                      {"stiffness of the first mode\nN/m", true},
                       {"moving mass\nmg", true},
                       {"rest gap\nmm", true}},
                      {},
