@@ -69,6 +69,17 @@ void warn_if_deep(const Reed& before, const CutEffect& effect, std::vector<std::
                         micrometres(effect.cut.depth), micrometres(deepest)));
 }
 
+// A correction so large is a change of note, or not of this reed (common practice, no source).
+constexpr double quarter_tone_cents = 50.0;
+
+void warn_if_far(Interval shift, std::vector<std::string>& warnings) {
+    if (std::abs(shift.value()) > quarter_tone_cents)
+        warnings.push_back(fmt::format(
+            "{} is more than a quarter tone: so much metal changes how the reed speaks; see first that it is "
+            "the right reed, sound and fast, or take another tongue (common practice, no source)",
+            cents_text(shift, 0)));
+}
+
 void warn_of_stress(const CutConsequences& consequences, std::vector<std::string>& warnings) {
     if (consequences.after.proof_share.value_or(0.0) > 1.0)
         warnings.push_back(
@@ -88,6 +99,7 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
     const CutConsequences consequences = consequences_of(reed, effect, swing, model);
     std::vector<std::string> warnings;
     warn_if_deep(reed, effect, warnings);
+    warn_if_far(effect.shift, warnings);
     warn_of_stress(consequences, warnings);
     if (request.json) {
         nlohmann::ordered_json json;
@@ -174,6 +186,7 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
     std::optional<CutConsequences> consequences;
     if (search && reachable) {
         consequences = consequences_of(reed, search->best, swing, model);
+        warn_if_far(search->best.shift, warnings);
         warn_of_stress(*consequences, warnings);
     }
     // Where every depth moves the pitch away from the target, taking nothing is the best that can be done.

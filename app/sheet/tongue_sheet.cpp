@@ -7,6 +7,7 @@
 #include "app/report.hpp"
 #include "app/sheet/common_sections.hpp"
 #include "core/retune/choose_cut.hpp"
+#include "core/retune/cut_consequences.hpp"
 #include "core/retune/zone_names.hpp"
 #include "core/uncertainty/budget.hpp"
 #include "core/vibration/pitch.hpp"
@@ -91,6 +92,9 @@ SheetSection budget_section(const Budget& budget) {
     return section;
 }
 
+// More is a change of note, for which nobody cuts (our choice, no source).
+constexpr double most_told_cents = 100.0;
+
 // A column of the table of cuts.
 struct CutColumn {
     std::string name;
@@ -122,6 +126,36 @@ std::vector<CutColumn> cut_columns(const Reed& reed, std::vector<std::string>& t
     return columns;
 }
 
+// What a correction costs in each zone, whichever way it goes there.
+SheetTable cost_table(const Reed& reed, const std::vector<CutColumn>& columns) {
+    const Length swing = default_swing(reed.tongue);
+    SheetTable table{{{"zone"},
+                      {"for\ncents", true},
+                      {"depth\n\u00b5m", true},
+                      {"stress after\nMPa", true},
+                      {"hours kept\n%", true},
+                      {"thinnest\nmm", true}},
+                     {},
+                     {}};
+    for (const CutColumn& column : columns) {
+        if (column.deepest.value() <= 0.0) continue;
+        Cut deepest = column.cut;
+        deepest.depth = column.deepest;
+        const double way = effect_of_cut(reed, deepest).shift.value() > 0.0 ? 1.0 : -1.0;
+        const DepthSearch search = find_depth(reed, column.cut, way * ranked_shift_cents * cent);
+        if (!search.reachable) continue;
+        const CutConsequences after = consequences_of(reed, search.best, swing);
+        table.rows.push_back({column.name, fmt::format("{:+.0f}", search.best.shift.value()),
+                              fmt::format("{:.1f}", in(search.best.cut.depth, micrometre)),
+                              fmt::format("{:.0f}", in(after.after.stress, megapascal)),
+                              after.life_kept ? fmt::format("{:.0f}", 100.0 * *after.life_kept) : "not known",
+                              fmt::format("{:.3f}", in(search.best.thinnest, millimetre))});
+    }
+    table.note = fmt::format("At a swing of +-{:.2f} mm at the tip; before any cut {:.0f} MPa.", in(swing, millimetre),
+                             in(life_of(reed, vibration_of(reed), swing).stress, megapascal));
+    return table;
+}
+
 SheetSection cut_section(const Reed& reed) {
     SheetSection section;
     section.title = "What a cut does";
@@ -134,30 +168,35 @@ SheetSection cut_section(const Reed& reed) {
     const auto shift = [&](const CutColumn& column, Length depth) {
         Cut cut = column.cut;
         cut.depth = depth;
-        return fmt::format("{:+.2f}", effect_of_cut(reed, cut).shift.value());
+        return effect_of_cut(reed, cut).shift.value();
     };
-    Length deepest = 0.0 * metre;
-    for (const CutColumn& column : columns) deepest = std::max(deepest, column.deepest);
     for (const double depth_um : {0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0, 20.0, 30.0, 50.0, 70.0, 100.0}) {
         const Length depth = depth_um * micrometre;
-        if (depth > deepest) break;
         std::vector<std::string> row{fmt::format("{:g}", depth_um)};
-        for (const CutColumn& column : columns)
-            row.push_back(depth > column.deepest ? "too deep" : shift(column, depth));
+        bool any = false;
+        for (const CutColumn& column : columns) {
+            const auto cents = depth > column.deepest ? std::nullopt : std::optional(shift(column, depth));
+            const bool told = cents && std::abs(*cents) <= most_told_cents;
+            any = any || told;
+            row.push_back(!cents ? "too deep" : told ? fmt::format("{:+.2f}", *cents) : "too far");
+        }
+        if (!any) break;
         table.rows.push_back(std::move(row));
     }
-    std::vector<std::string> last{"safe to"};
+    std::vector<std::string> last{"deepest"};
     for (const CutColumn& column : columns)
-        last.push_back(column.deepest.value() > 0.0
-                           ? fmt::format("{} \u00b5m: {}", fmt::format("{:.1f}", in(column.deepest, micrometre)),
-                                         shift(column, column.deepest))
-                           : "nothing");
+        last.push_back(column.deepest.value() > 0.0 ? fmt::format("{:.1f} \u00b5m", in(column.deepest, micrometre))
+                                                    : "nothing");
     table.rows.push_back(std::move(last));
     table.sum = true;
-    table.note =
-        "Distances from the root line; flat cuts over the full width with ramps of 0.1 mm. Safe: half of the thickness "
-        "and 20 \u00b5m stay (common practice, no source). Cut less than you think, then read again.";
+    table.note = fmt::format(
+        "Distances from the root line; flat cuts over the full width with ramps of 0.1 mm. Deepest: half of the "
+        "thickness and 20 \u00b5m stay (common practice, no source). Too far: more than {:.0f} cents, another note. "
+        "Cut "
+        "less than you think, then read again.",
+        most_told_cents);
     section.tables.push_back(std::move(table));
+    section.tables.push_back(cost_table(reed, columns));
     section.paragraphs.insert(section.paragraphs.begin(),
                               "Metal taken from the top near the tip raises the pitch, near the root it lowers it.");
     return section;

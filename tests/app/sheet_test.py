@@ -148,13 +148,28 @@ class Sheets(unittest.TestCase):
                 for zone, cents in zip(zones, row[1:]):
                     cut = answer("cut", file, "--zone", zone, "--depth", f"{row[0]}um")
                     self.assertEqual(cents, f"{cut['shift_cents']:+.2f}", (zone, row[0]))
-            self.assertEqual(rows[-1][0], "safe to")
+            self.assertEqual(rows[-1][0], "deepest")
             for zone, words in zip(zones, rows[-1][1:]):
                 depth = re.match(r"([\d.]+) \u00b5m", words).group(1)
                 deeper = answer("cut", file, "--zone", zone, "--depth", f"{float(depth) + 0.2:.1f}um")
                 self.assertTrue(any("deeper than" in one for one in deeper["warnings"]), zone)
                 within = answer("cut", file, "--zone", zone, "--depth", f"{float(depth) - 0.2:.1f}um")
                 self.assertFalse(any("deeper than" in one for one in within["warnings"]), zone)
+
+            _, costs = self.made[name].sections["What a cut does"][1][1]
+            self.assertEqual([row[0] for row in costs], zones)
+            for zone, cents, depth, stress, kept, _ in costs:
+                self.assertIn(cents, ("+10", "-10"))
+                cut = answer("cut", file, "--zone", zone, "--depth", f"{depth}um")
+                # The depth is told to 0.1 um, which moves the stress and the hours by a digit of what is told at most.
+                self.assertAlmostEqual(float(stress), cut["life_after"]["stress_mpa"], delta=1.0)
+                self.assertAlmostEqual(float(kept), 100.0 * cut["life_kept"], delta=2.0)
+
+    def test_no_shift_of_another_note_is_told(self):
+        for name in TONGUES:
+            _, rows = self.made[name].sections["What a cut does"][1][0]
+            shifts = [float(cell) for row in rows[:-1] for cell in row[1:] if cell not in ("too deep", "too far")]
+            self.assertLessEqual(max(abs(one) for one in shifts), 100.0)
 
     def test_the_wind_is_that_of_the_blow_command(self):
         for name in TONGUES:
