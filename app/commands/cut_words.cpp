@@ -58,7 +58,7 @@ void print_checklist(std::ostream& out) {
 void print_consequences(std::ostream& out, const CutConsequences& c) {
     out << fmt::format(
         "stiffness {:.4g} to {:.4g} N/m of the first mode; second mode {:.3f} to {:.3f} times the first\n",
-                       c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
+        c.stiffness_before.value(), c.stiffness_after.value(), c.ratio_before, c.ratio_after);
     out << fmt::format("stress    {:.0f} to {:.0f} MPa at a swing of +-{:.2f} mm, worst at {:.1f} mm",
                        in(c.before.stress, megapascal), in(c.after.stress, megapascal), in(c.before.swing, millimetre),
                        in(c.after.worst_at, millimetre));

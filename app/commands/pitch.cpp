@@ -178,8 +178,8 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     if (!twist.empty())
         out << fmt::format("twisting  {:.0f} and {:.0f} Hz, {:.2f} times the pitch the first\n", twist[0].value(),
                            twist[1].value(), (twist[0] / flap[0]).value());
-    out << fmt::format("at the tip  {:.4g} N/m stiff, {:.3g} mg moving\n", vibration.stiffness().value(),
-                       in(vibration.modal_mass(), milligram));
+    out << fmt::format("1st mode  {:.4g} N/m stiff, {:.3g} mg moving, both as at the tip\n",
+                       vibration.stiffness().value(), in(vibration.modal_mass(), milligram));
     if (quality)
         out << fmt::format("quality   {:.0f}{}\n", *quality,
                            reed.quality

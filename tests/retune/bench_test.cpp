@@ -172,6 +172,19 @@ TEST(Bench, A_hand_that_always_takes_half_is_learnt_as_one) {
     }
 }
 
+TEST(FirstPass, The_spread_is_that_of_hand_zone_and_thickness_together) {
+    Reed reed = uniform(15.0, 2.0, 0.12);
+    for (const double micrometres : {0.0, 2.0, 12.0}) {
+        reed.spread.thickness = micrometres * micrometre;
+        const DepthSearch whole =
+            find_depth(reed, parse_zone("tip", reed.tongue.length()), 0.1 * millimetre, 30.0 * cent);
+        const FirstPass pass = first_pass(reed, whole.best);
+        // The documented sum of squares: 10 %, 0.2 of 3 mm, and the thickness of 0.12 mm.
+        EXPECT_NEAR(pass.share_spread, std::hypot(0.10, 0.2 / 3.0, micrometres / 120.0), 1e-9) << micrometres;
+        EXPECT_NEAR(pass.overshoot_chance, 0.05, 1e-6) << micrometres;
+    }
+}
+
 TEST(Bench, Past_the_target_is_said_and_nothing_more_is_cut) {
     const Reed stated = uniform(15.0, 2.0, 0.12);
     const Frequency start = pitch_of(stated).pitch;
