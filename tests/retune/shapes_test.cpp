@@ -1,5 +1,6 @@
 // Cuts of every shape: what they take, what they do, and their inverse.
 #include "core/input/diagnostic.hpp"
+#include "core/material/material_file.hpp"
 #include "core/retune/choose_cut.hpp"
 #include "core/retune/cut_consequences.hpp"
 #include "core/vibration/cut_effect.hpp"
@@ -113,6 +114,44 @@ TEST(Choosing, The_best_zone_keeps_most_life_and_every_zone_reaches) {
             EXPECT_GE(choices[0].life_kept, choices[i].life_kept - 0.021) << choices[i].zone;
     }
     EXPECT_TRUE(rank_cuts(reed, 900.0 * cent, default_swing(reed.tongue)).empty());
+}
+
+TEST(Choosing, Hours_rank_the_zones_and_only_hardly_different_ones_go_by_thickness) {
+    Reed reed = tapered();
+    reed.tongue.material = read_material_file(REEDWRIGHT_SOURCE_DIR "/materials/cuzn37-r630.yaml");
+    const auto ranked = [&](double wanted_cents) {
+        return rank_cuts(reed, wanted_cents * cent, default_swing(reed.tongue));
+    };
+    const auto names = [](const std::vector<CutChoice>& choices) {
+        std::vector<std::string> result;
+        for (const CutChoice& one : choices) result.push_back(one.zone);
+        return result;
+    };
+    // Twelve cents down cost a tenth of the hours at the root and gain a tenth in the middle, where the most thickness
+    // goes: the hours decide.
+    const auto twelve = ranked(-12.0);
+    EXPECT_EQ(names(twelve), (std::vector<std::string>{"middle", "inner", "root"}));
+    ASSERT_EQ(twelve.size(), 3U);
+    EXPECT_GT(twelve[0].life_kept, twelve[1].life_kept + 0.02);
+    EXPECT_GT(twelve[1].life_kept, twelve[2].life_kept + 0.02);
+    EXPECT_LT(twelve[0].thickness_kept, twelve[1].thickness_kept);
+    // Half a cent is within two percent of the hours anywhere: the thickness decides.
+    const auto half = ranked(-0.5);
+    ASSERT_EQ(half.size(), 3U);
+    EXPECT_EQ(half[0].zone, "inner");
+    EXPECT_GT(half[0].thickness_kept, half[1].thickness_kept);
+    EXPECT_GT(half[1].thickness_kept, half[2].thickness_kept);
+}
+
+TEST(Choosing, Zones_are_cut_with_the_ramps_that_are_said) {
+    const Reed reed = tapered();
+    const auto sharp = rank_cuts(reed, 12.0 * cent, default_swing(reed.tongue), {}, {}, 0.0 * metre);
+    const auto sloped = rank_cuts(reed, 12.0 * cent, default_swing(reed.tongue), {}, {}, 1.0 * millimetre);
+    ASSERT_FALSE(sharp.empty());
+    ASSERT_FALSE(sloped.empty());
+    EXPECT_EQ(sharp[0].effect.cut.ramp.value(), 0.0);
+    EXPECT_GT(sloped[0].effect.cut.depth, 1.02 * sharp[0].effect.cut.depth);
+    EXPECT_TRUE(rank_cuts(reed, 12.0 * cent, default_swing(reed.tongue), {}, {}, 14.0 * millimetre).empty());
 }
 
 }  // namespace
