@@ -1,11 +1,13 @@
 #include "app/bending_cells.hpp"
 
 #include "core/plan/cell_notes.hpp"
+#include "core/plan/comb_cells.hpp"
 #include "core/tasks/in_parallel.hpp"
 #include "core/tuning/beats.hpp"
 #include "core/tuning/layout.hpp"
 #include "core/vibration/pitch.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <atomic>
 
@@ -37,10 +39,20 @@ std::vector<BendingCell> cells_of(const Design& design) {
 }  // namespace
 
 std::vector<BendingCell> bending_cells(const Design& design, Pressure pressure,
-                                       const std::function<void(double)>& progress) {
+                                       const std::function<void(double)>& progress, std::vector<std::string>* assumed) {
     std::vector<BendingCell> cells = cells_of(design);
     if (cells.empty()) return cells;
-    const auto blown = blown_reeds(design, design.instrument.bench.temperature);
+    const auto blown = blown_reeds(design, design.instrument.bench.temperature, assumed);
+    if (assumed != nullptr) {
+        // The chamber of a lone opening reed is not used.
+        std::erase_if(*assumed, [](const std::string& told) { return told.starts_with("of opening reeds a chamber"); });
+        for (std::string& told : volumes_taken(design)) assumed->push_back(std::move(told));
+        const Tract tract = TractSweep{}.tract;
+        assumed->push_back(
+            fmt::format("of the player's tract {:.3g} mm of {:.3g} mm^2 toward the cell and a quality of {:.3g} "
+                        "(our choice, no source)",
+                        in(tract.length, millimetre), in(tract.section, millimetre * millimetre), tract.quality));
+    }
     std::atomic<std::size_t> finished = 0;
     in_parallel(cells.size(), [&](std::size_t i) {
         const Volume volume = design.instrument.reeds[cells[i].higher].reed.cell.volume;

@@ -6,6 +6,7 @@
 
 #include <functional>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace reedwright::app {
@@ -22,9 +23,11 @@ struct BendingCell {
 
 /// Every cell with exactly two reeds of different pitch of which the lower has no valve, from the first on, blown at a
 /// pressure; all processors work. The design's tongues must have been worked out. progress is told the share done, from
-/// any of the threads. Throws InputError as blown_reeds() does.
+/// any of the threads. What had to be taken for qualities, volumes and the tract is told in assumed, each once. Throws
+/// InputError as blown_reeds() does.
 std::vector<BendingCell> bending_cells(const Design& design, Pressure pressure,
-                                       const std::function<void(double)>& progress = {});
+                                       const std::function<void(double)>& progress = {},
+                                       std::vector<std::string>* assumed = nullptr);
 
 /// Cents of a simulated pitch above the higher reed as the model has it; empty when nothing sounds.
 std::optional<double> from_higher(const Design& design, const BendingCell& cell, const std::optional<Frequency>& pitch);

@@ -1,6 +1,7 @@
 #include "app/breath_text.hpp"
 
 #include "app/report.hpp"
+#include "core/plan/comb_cells.hpp"
 #include "core/quantity/quantity_text.hpp"
 
 #include <fmt/format.h>
@@ -9,39 +10,62 @@
 
 namespace reedwright::app {
 
-std::vector<std::string> breath_lines(const Instrument& instrument, const std::vector<BreathAllowance>& allowances,
-                                      Pressure pressure) {
-    double least = 1e9, most = -1e9, least_warmth = 1e9, most_warmth = -1e9;
-    for (const BreathAllowance& one : allowances) {
-        if (one.breath.standing == UnderBreath::never) continue;
-        least = std::min(least, -one.breath.blown.value());
-        most = std::max(most, -one.breath.blown.value());
-        least_warmth = std::min(least_warmth, -one.warmth.value());
-        most_warmth = std::max(most_warmth, -one.warmth.value());
+namespace {
+
+std::string span_text(const std::vector<double>& cents) {
+    const auto [least, most] = std::minmax_element(cents.begin(), cents.end());
+    return fmt::format("{:.1f} to {:.1f} cents", *least, *most);
+}
+
+}  // namespace
+
+BreathSet breath_set(Design& design, Pressure pressure) {
+    BreathSet result{pressure, {}, {}, {}};
+    constexpr double twice = 2.0;
+    result.doubled = breaths(with_inlets(design, twice), pressure, design.instrument.playing);
+    result.allowances = allow_for_breath(design, pressure, &result.assumed);
+    return result;
+}
+
+std::vector<std::string> breath_lines(const Instrument& instrument, const BreathSet& breath) {
+    const auto& allowances = breath.allowances;
+    std::vector<double> taken, taken_doubled, warmth;
+    std::size_t silent = 0, silent_doubled = 0;
+    for (std::size_t i = 0; i < allowances.size(); ++i) {
+        if (allowances[i].breath.standing != UnderBreath::speaks) ++silent;
+        if (breath.doubled[i].standing != UnderBreath::speaks) ++silent_doubled;
+        if (allowances[i].breath.standing == UnderBreath::never) continue;
+        taken.push_back(-allowances[i].breath.blown.value());
+        warmth.push_back(-allowances[i].warmth.value());
+        if (breath.doubled[i].standing != UnderBreath::never) taken_doubled.push_back(-breath.doubled[i].blown.value());
     }
     std::vector<std::string> lines;
-    if (least <= most)
+    if (!taken.empty())
         lines.push_back(fmt::format(
-            "under {}, by the model of the blown reed: breath takes {:.1f} to {:.1f} cents, the warmth from {} to {} "
-            "{:.1f} to {:.1f} cents; each reed is set so much sharper on the bench, in place of the design's {:.3g} "
-            "cents",
-            to_text(pressure), least, most, to_text(instrument.bench.temperature), to_text(instrument.playing),
-            least_warmth, most_warmth, instrument.bench.allowance.value()));
+            "under {}, by the model of the blown reed: breath takes {}, the warmth from {} to {} {}; each reed is set "
+            "so much sharper on the bench, in place of the design's {:.3g} cents",
+            to_text(breath.pressure), span_text(taken), to_text(instrument.bench.temperature),
+            to_text(instrument.playing), span_text(warmth), instrument.bench.allowance.value()));
+    if (!taken_doubled.empty())
+        lines.push_back(fmt::format(
+            "what breath takes hangs on the air that moves before the reed, which is not well known: with every inlet "
+            "twice as long it would be {}, and {} of {} reeds would not speak there, not {}",
+            span_text(taken_doubled), silent_doubled, allowances.size(), silent));
     for (std::size_t i = 0; i < allowances.size(); ++i) {
-        const Breath& breath = allowances[i].breath;
+        const Breath& own = allowances[i].breath;
         const InstrumentReed& one = instrument.reeds[i];
         const std::string name = fmt::format("{}, {}", one.place(), one.note.name());
-        if (breath.standing == UnderBreath::speaks_above)
+        if (own.standing == UnderBreath::speaks_above)
             lines.push_back(
                 fmt::format("{} does not speak there: allowed for at {:.0f} Pa, from which it does ({:.1f} "
                             "cents for breath)",
-                            name, breath.at->value(), -breath.blown.value()));
-        else if (breath.standing == UnderBreath::choked)
+                            name, own.at->value(), -own.blown.value()));
+        else if (own.standing == UnderBreath::choked)
             lines.push_back(
                 fmt::format("{} is choked there: allowed for at {:.0f} Pa, up to which it speaks from rest "
                             "({:.1f} cents for breath)",
-                            name, breath.at->value(), -breath.blown.value()));
-        else if (breath.standing == UnderBreath::never)
+                            name, own.at->value(), -own.blown.value()));
+        else if (own.standing == UnderBreath::never)
             lines.push_back(
                 fmt::format("{} speaks at no pressure of the model: it keeps the design's allowance", name));
         if (!allowances[i].warmth_known)
@@ -50,12 +74,14 @@ std::vector<std::string> breath_lines(const Instrument& instrument, const std::v
     return lines;
 }
 
-void add_breath(nlohmann::ordered_json& json, const Instrument& instrument, std::size_t reed,
-                const std::vector<BreathAllowance>& allowances) {
-    const BreathAllowance& own = allowances[reed];
-    const bool never = own.breath.standing == UnderBreath::never;
+void add_breath(nlohmann::ordered_json& json, const Instrument& instrument, std::size_t reed, const BreathSet& breath) {
+    const BreathAllowance& own = breath.allowances[reed];
+    const auto cents = [](const Breath& one) {
+        return or_null(one.standing == UnderBreath::never ? std::nullopt : std::optional(-one.blown.value()));
+    };
     json["allowance_cents"] = instrument.reeds[reed].allowance.value_or(instrument.bench.allowance).value();
-    json["breath_cents"] = or_null(never ? std::nullopt : std::optional(-own.breath.blown.value()));
+    json["breath_cents"] = cents(own.breath);
+    json["breath_cents_inlet_doubled"] = cents(breath.doubled[reed]);
     json["warmth_cents"] = -own.warmth.value();
     json["allowed_at_pa"] = or_null(own.breath.at ? std::optional(own.breath.at->value()) : std::nullopt);
     json["speaks_under"] = own.breath.standing == UnderBreath::speaks;

@@ -54,16 +54,24 @@ int run_bends(const BendsRequest& request, const Console& console) {
     const Pressure pressure =
         request.pressure.empty() ? instrument.playing_pressure : option_pressure("--pressure", request.pressure);
     std::vector<BendingCell> cells;
+    std::vector<std::string> assumed;
     {
         ProgressBar progress(console.err);
-        cells = in_the_lines_of(
-            document, [&] { return bending_cells(design, pressure, [&](double share) { progress.show(share); }); });
+        cells = in_the_lines_of(document, [&] {
+            return bending_cells(
+                design, pressure, [&](double share) { progress.show(share); }, &assumed);
+        });
     }
     if (cells.empty())
         throw InputError({Diagnostic{Place{request.design, 0, 0},
                                      "no cell of the design has two reeds of different pitch that share its air",
                                      {},
                                      "a reed alone or behind a valve bends by a semitone at most (common practice)"}});
+    Reed told = instrument.reeds.front().reed;
+    told.assumed = instrument.assumed;
+    told.assumed.insert(told.assumed.end(), assumed.begin(), assumed.end());
+    told.tongue.material.cautions.clear();
+    told.slot.plate_material.cautions.clear();
     if (request.json) {
         nlohmann::ordered_json json;
         json["pressure_pa"] = pressure.value();
@@ -81,6 +89,7 @@ int run_bends(const BendsRequest& request, const Console& console) {
                                      {"overblow_cents", or_null(from_higher(design, cell, cell.range.overblown))}});
         }
         json["uncertainty"] = uncertainty;
+        add_closing(json, told, false);
         print_json(console.out, json);
         return done;
     }
@@ -91,6 +100,7 @@ int run_bends(const BendsRequest& request, const Console& console) {
     out << "\nThe rule: the higher reed of a cell without valves bends to about a semitone above the lower (common\n"
            "practice, no source). "
         << uncertainty << '\n';
+    print_closing(out, told, false);
     return done;
 }
 

@@ -38,6 +38,7 @@ int run_check(const CheckRequest& request, const Console& console) {
     const DesignCheck check = check_design(design, tongues);
     Reed told = design.instrument.reeds.front().reed;
     told.assumed = design.instrument.assumed;
+    told.assumed.insert(told.assumed.end(), check.assumed.begin(), check.assumed.end());
     told.tongue.material.cautions = design.instrument.cautions();
     told.slot.plate_material.cautions.clear();
     if (request.json) {

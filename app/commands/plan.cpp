@@ -182,14 +182,13 @@ int run_plan(const PlanRequest& request, const Console& console) {
         bow = best_bow(document, material_library(), aim);
     }
     Design design = read_design(document, material_library(), bow ? std::optional(bow->bow) : std::nullopt);
-    std::optional<Pressure> under;
-    std::vector<BreathAllowance> allowances;
+    std::optional<BreathSet> under;
     if (!request.under.empty()) {
-        under = option_pressure("--under", request.under);
+        const Pressure pressure = option_pressure("--under", request.under);
         Design as_designed = design;
         (void)plan_tongues(as_designed);
-        allowances = in_the_lines_of(document, [&] { return allow_for_breath(as_designed, *under); });
-        for (std::size_t i = 0; i < allowances.size(); ++i)
+        under = in_the_lines_of(document, [&] { return breath_set(as_designed, pressure); });
+        for (std::size_t i = 0; i < design.instrument.reeds.size(); ++i)
             design.instrument.reeds[i].allowance = as_designed.instrument.reeds[i].allowance;
     }
     const std::vector<PlannedTongue> tongues = plan_tongues(design);
@@ -199,6 +198,7 @@ int run_plan(const PlanRequest& request, const Console& console) {
 
     Reed told = design.instrument.reeds.front().reed;
     told.assumed = design.instrument.assumed;
+    if (under) told.assumed.insert(told.assumed.end(), under->assumed.begin(), under->assumed.end());
     told.tongue.material.cautions = design.instrument.cautions();
     told.slot.plate_material.cautions.clear();
 
@@ -209,14 +209,14 @@ int run_plan(const PlanRequest& request, const Console& console) {
         json["temperament"] = design.instrument.tuning.temperament.name();
         json["allowance_cents"] =
             or_null(under ? std::nullopt : std::optional(design.instrument.bench.allowance.value()));
-        if (under) json["under_pa"] = under->value();
+        if (under) json["under_pa"] = under->pressure.value();
         json["bench_celsius"] = in_celsius(design.instrument.bench.temperature);
         if (bow) json["bow"] = bow->bow;
         json["in_reach"] = all_in_reach;
         json["tongues"] = nlohmann::ordered_json::array();
         for (const PlannedTongue& tongue : tongues) {
             json["tongues"].push_back(tongue_json(design, tongue));
-            if (under) add_breath(json["tongues"].back(), design.instrument, tongue.reed, allowances);
+            if (under) add_breath(json["tongues"].back(), design.instrument, tongue.reed, *under);
         }
         json["strips_mm"] = strips_of(tongues);
         json["chord_beats"] = nlohmann::ordered_json::array();
@@ -240,7 +240,7 @@ int run_plan(const PlanRequest& request, const Console& console) {
             "cents at most, and is taken out when the reed is tuned\n",
             worst, worst_rounded);
         if (under)
-            for (const std::string& line : breath_lines(design.instrument, allowances, *under)) out << line << '\n';
+            for (const std::string& line : breath_lines(design.instrument, *under)) out << line << '\n';
         if (bow)
             out << fmt::format(
                 "{}: {:.4g} with tongues.length.bow {:.0f} %, {:.4g} without; write it into the design to "

@@ -81,28 +81,21 @@ void apply_lot(const std::string& file, Instrument& instrument) {
 }
 
 // What a pressure makes of the design's allowance and of blown readings.
-struct Breathed {
-    std::optional<Pressure> pressure;
-    std::vector<BreathAllowance> allowances;
-};
-
-Breathed breathe(const RetuneRequest& request, const Document& document, Design& design, Readings& readings) {
-    Breathed breathed;
-    if (request.under.empty()) return breathed;
-    breathed.pressure = option_pressure("--under", request.under);
-    in_the_lines_of(document, [&] {
+std::optional<BreathSet> breathe(const RetuneRequest& request, const Document& document, Design& design,
+                                 Readings& readings) {
+    if (request.under.empty()) return std::nullopt;
+    const Pressure pressure = option_pressure("--under", request.under);
+    return in_the_lines_of(document, [&] {
         // Before the allowances change anything: readings are taken on the bench.
-        const auto on_bench = breaths(design, *breathed.pressure, design.instrument.bench.temperature);
+        const auto on_bench = breaths(design, pressure, design.instrument.bench.temperature);
         for (ReedReading& one : readings.readings)
             if (one.sounded == Sounded::blown) one.breath = on_bench[one.reed].blown;
-        breathed.allowances = allow_for_breath(design, *breathed.pressure);
-        return 0;
+        return breath_set(design, pressure);
     });
-    return breathed;
 }
 
 std::vector<std::string> notes_on(const RetuneRequest& request, const Instrument& instrument, const Readings& readings,
-                                  const Breathed& breathed) {
+                                  const std::optional<BreathSet>& breathed) {
     std::vector<std::string> notes;
     notes.push_back(
         fmt::format("'to go' leads from the reading, as it would be at {}, to the target on the bench; "
@@ -112,12 +105,11 @@ std::vector<std::string> notes_on(const RetuneRequest& request, const Instrument
         "metal goes from the top face, full width, with short ramps; 'first' is the pass to take before reading again");
     const auto blown = std::count_if(readings.readings.begin(), readings.readings.end(),
                                      [](const ReedReading& one) { return one.sounded == Sounded::blown; });
-    if (breathed.pressure) {
+    if (breathed) {
         if (blown > 0)
             notes.push_back(fmt::format("{} blown {} taken as read at {}, by the model", blown,
-                                        blown == 1 ? "reading is" : "readings are", to_text(*breathed.pressure)));
-        for (const std::string& line : breath_lines(instrument, breathed.allowances, *breathed.pressure))
-            notes.push_back(line);
+                                        blown == 1 ? "reading is" : "readings are", to_text(breathed->pressure)));
+        for (const std::string& line : breath_lines(instrument, *breathed)) notes.push_back(line);
     } else if (blown > 0)
         notes.push_back(fmt::format(
             "{} blown {} taken as read: breath flattens a reed by a few to some 14 cents per kPa, which is not "
@@ -248,12 +240,13 @@ int run_retune(const RetuneRequest& request, const Console& console) {
     if (!request.lot.empty()) apply_lot(request.lot, instrument);
     if (!request.beats.empty()) change_beats(request.beats, instrument);
     Readings readings = read_readings_file(request.readings, instrument);
-    const Breathed breathed = breathe(request, document, design, readings);
+    const auto breathed = breathe(request, document, design, readings);
     WorkRules rules;
     rules.tuning = wanted_tuning(request, instrument);
     const auto works = instrument_cuts(instrument, readings, rules);
 
-    const Reed told = told_of(instrument);
+    Reed told = told_of(instrument);
+    if (breathed) told.assumed.insert(told.assumed.end(), breathed->assumed.begin(), breathed->assumed.end());
     CutPlan plan{instrument, rules.tuning, works, notes_on(request, instrument, readings, breathed), told.cautions()};
     plan.cautions.push_back(filing_caution());
     const bool loads = std::any_of(works.begin(), works.end(), [](const auto& one) { return one.load.has_value(); });
@@ -269,14 +262,13 @@ int run_retune(const RetuneRequest& request, const Console& console) {
         json["temperament"] = rules.tuning.temperament.name();
         json["bench_celsius"] = in_celsius(instrument.bench.temperature);
         json["playing_celsius"] = in_celsius(instrument.playing);
-        json["allowance_cents"] =
-            or_null(breathed.pressure ? std::nullopt : std::optional(instrument.bench.allowance.value()));
-        if (breathed.pressure) json["under_pa"] = breathed.pressure->value();
+        json["allowance_cents"] = or_null(breathed ? std::nullopt : std::optional(instrument.bench.allowance.value()));
+        if (breathed) json["under_pa"] = breathed->pressure.value();
         json["tolerance_cents"] = instrument.tolerance.value();
         json["work"] = nlohmann::ordered_json::array();
         for (const ReedWork& work : works) {
             json["work"].push_back(work_json(plan, work));
-            if (breathed.pressure) add_breath(json["work"].back(), instrument, work.reed, breathed.allowances);
+            if (breathed) add_breath(json["work"].back(), instrument, work.reed, *breathed);
         }
         json["notes"] = plan.notes;
         add_closing(json, told, true);

@@ -1,6 +1,7 @@
 #include "core/plan/breath.hpp"
 
 #include "core/plan/cell_notes.hpp"
+#include "core/plan/comb_cells.hpp"
 #include "core/tasks/in_parallel.hpp"
 #include "core/vibration/pitch.hpp"
 #include "core/wind/sounding.hpp"
@@ -34,17 +35,20 @@ Breath breath_of(const BlownReed& reed, Pressure pressure) {
 
 }  // namespace
 
-std::vector<Breath> breaths(const Design& design, Pressure pressure, Temperature temperature) {
+std::vector<Breath> breaths(const Design& design, Pressure pressure, Temperature temperature,
+                            std::vector<std::string>* assumed) {
     check_pressure(pressure);
-    const auto reeds = blown_reeds(design, temperature);
+    const auto reeds = blown_reeds(design, temperature, assumed);
+    if (assumed != nullptr)
+        for (std::string& told : inlets_taken(design)) assumed->push_back(std::move(told));
     std::vector<Breath> result(reeds.size());
     in_parallel(reeds.size(), [&](std::size_t i) { result[i] = breath_of(reeds[i], pressure); });
     return result;
 }
 
-std::vector<BreathAllowance> allow_for_breath(Design& design, Pressure pressure) {
+std::vector<BreathAllowance> allow_for_breath(Design& design, Pressure pressure, std::vector<std::string>* assumed) {
     Instrument& instrument = design.instrument;
-    const auto blown = breaths(design, pressure, instrument.playing);
+    const auto blown = breaths(design, pressure, instrument.playing, assumed);
     std::vector<BreathAllowance> result(blown.size());
     for (std::size_t i = 0; i < blown.size(); ++i) {
         InstrumentReed& one = instrument.reeds[i];

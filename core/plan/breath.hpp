@@ -4,6 +4,7 @@
 #include "core/plan/design.hpp"
 
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace reedwright {
@@ -30,8 +31,10 @@ struct Breath {
 /// Every reed of a design in the wind, metal and air at a temperature. A reed that does not speak at the pressure,
 /// plucked or not, is allowed for at the lowest higher pressure at which it speaks: its threshold, with the pitch of
 /// the small swing that begins there. One that is choked there is allowed for at the pressure that chokes it from rest
-/// (our choice, no source). Throws InputError as blown_reeds() and check_pressure().
-std::vector<Breath> breaths(const Design& design, Pressure pressure, Temperature temperature);
+/// (our choice, no source). What had to be taken for qualities and inlets is told in assumed, each once. Throws
+/// InputError as blown_reeds() and check_pressure().
+std::vector<Breath> breaths(const Design& design, Pressure pressure, Temperature temperature,
+                            std::vector<std::string>* assumed = nullptr);
 
 /// Of one reed: what breath and warmth take, which the reed is to be set sharper by.
 struct BreathAllowance {
@@ -45,7 +48,8 @@ struct BreathAllowance {
 
 /// Gives every reed its own allowance in place of the bench's: what a player's breath of this pressure takes at playing
 /// temperature, and what the warmth takes. A reed that never speaks keeps the bench's. The allowances in the design are
-/// those returned.
-std::vector<BreathAllowance> allow_for_breath(Design& design, Pressure pressure);
+/// those returned. assumed as with breaths().
+std::vector<BreathAllowance> allow_for_breath(Design& design, Pressure pressure,
+                                              std::vector<std::string>* assumed = nullptr);
 
 }  // namespace reedwright

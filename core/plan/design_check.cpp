@@ -101,6 +101,7 @@ void add_air(const Design& design, DesignCheck& check) {
         return;
     }
     constexpr double percent = 100.0;
+    check.assumed = leaks.assumed;
     std::size_t silent = 0;
     for (const NoteLeak& one : leaks.notes) {
         const std::string where = playing_place(design.instrument, one.note);

@@ -14,6 +14,8 @@ struct DesignCheck {
     std::vector<Finding> findings;
     /// What was not looked at because the design does not say enough, and what only a person can judge.
     std::vector<std::string> notes;
+    /// What was taken of the air because the design does not say.
+    std::vector<std::string> assumed;
 
     bool passes() const;
 };

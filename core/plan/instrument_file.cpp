@@ -3,6 +3,7 @@
 #include "core/input/file_kind.hpp"
 #include "core/input/section.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/plan/comb_cells.hpp"
 #include "core/plan/layout_file.hpp"
 #include "core/plan/planned_tongue.hpp"
 #include "core/plan/plate_file.hpp"
@@ -136,6 +137,15 @@ Node empty_mapping(const Place& place) {
     return node;
 }
 
+// What a reed states of its cell beside the number.
+Node own_cell(const Node& reed) {
+    const Node* cell = child_of(&reed, "cell");
+    if (cell == nullptr || cell->kind != Node::Kind::mapping) return empty_mapping(reed.place);
+    Node sizes = *cell;
+    std::erase_if(sizes.mapping, [](const Node::Entry& entry) { return entry.key == "number"; });
+    return sizes;
+}
+
 // The reed as a tongue file would hold it, every value still at its place in the design.
 Document as_tongue_file(const Document& design, const ReedNodes& nodes) {
     Document document;
@@ -152,6 +162,9 @@ Document as_tongue_file(const Document& design, const ReedNodes& nodes) {
     document.root.mapping.push_back({"tongue", tongue.place, tongue});
     for (const std::string_view key : {"seat", "slot", "pad", "quality", "uncertainty", "loads"})
         add_merged(document.root, key, nodes);
+    Node with_cell = empty_mapping(nodes.reed->place);
+    with_cell.mapping.push_back({"cell", nodes.reed->place, own_cell(*nodes.reed)});
+    add_merged(document.root, "cell", {&with_cell, nodes.common, nodes.path});
 
     const Node* own_plate = child_of(nodes.reed, "plate_material");
     const Node* plate = own_plate != nullptr ? own_plate : child_of(nodes.common, "plate_material");
@@ -237,14 +250,22 @@ private:
                                     valve ? std::optional(*valve == "yes") : std::nullopt, bend});
     }
 
+    // `cell: 3`, or `cell: {number: 3, ...}` with what the tongue reader reads of it.
     std::optional<int> read_cell(Section& one) {
-        const auto cell = one.required<Ratio>("cell", {1.0, most_cells});
-        if (!cell) return std::nullopt;
-        if (cell->value() != std::floor(cell->value())) {
-            one.fault(*one.find("cell", false), "cell", fmt::format("{} is not a whole number", to_text(*cell)));
+        const Node* node = one.find("cell", false);
+        if (node == nullptr || node->kind != Node::Kind::mapping) return read_number(one, "cell");
+        auto cell = one.section("cell", true);
+        return cell ? read_number(*cell, "number") : std::nullopt;
+    }
+
+    static std::optional<int> read_number(Section& section, std::string_view key) {
+        const auto number = section.required<Ratio>(key, {1.0, most_cells});
+        if (!number) return std::nullopt;
+        if (number->value() != std::floor(number->value())) {
+            section.fault(*section.find(key, false), key, fmt::format("{} is not a whole number", to_text(*number)));
             return std::nullopt;
         }
-        return static_cast<int>(cell->value());
+        return static_cast<int>(number->value());
     }
 
     std::optional<Note> read_note(Section& one) {
@@ -314,7 +335,8 @@ private:
 const Node* read_common(Section& root) {
     auto common = root.section("common", false);
     if (!common) return nullptr;
-    for (const std::string_view key : {"material", "plate_material", "seat", "slot", "pad", "quality", "uncertainty"})
+    for (const std::string_view key :
+         {"material", "plate_material", "seat", "slot", "cell", "pad", "quality", "uncertainty"})
         (void)common->find(key, false);
     if (common->find("plate_material", false) != nullptr &&
         child_of(common->find("slot", false), "plate_material") != nullptr)
@@ -399,6 +421,7 @@ Design read_design(const Document& document, const MaterialLibrary& library, std
     }
     read_plates(root, design);
     if (!faults.any()) check_layout(root, design);
+    if (!faults.any()) take_cells_from_comb(design);
     for (const PlacedOffset& placed : offsets) {
         const bool sounds = std::any_of(instrument.reeds.begin(), instrument.reeds.end(), [&](const auto& one) {
             return one.note.semitone() == placed.offset.note.semitone();

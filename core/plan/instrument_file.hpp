@@ -20,13 +20,14 @@ namespace reedwright {
 ///   tolerance: 2 cents
 ///   swing: 6 %                     # of the length, half of peak to peak
 ///   least_life: 100 h
-///   common: {material: cuzn37-r630, plate_material: cuzn37-plate, seat: {...}, slot: {...}, pad: {...},
-///            quality: 95, uncertainty: {...}}   # of every reed that does not say otherwise
+///   common: {material: cuzn37-r630, plate_material: cuzn37-plate, seat: {...}, slot: {...}, cell: {...},
+///            pad: {...}, quality: 95, uncertainty: {...}}   # of every reed that does not say otherwise
 ///   reeds:
 ///     - {cell: 1, row: blow, note: C4, length: 16 mm, width: 2.2 mm, thickness: 0.1 mm}
 /// A reed may have all keys of `common`, a `swing` of its own, `loads` as in a tongue file, and `beats: 2.5 Hz`, by
 /// which it sounds faster than its note, `valve: yes` or `no`, and `bend: 300 cents`, which its note must reach. Cells
-/// are counted from 1 without a gap; one place holds one reed.
+/// are counted from 1 without a gap; one place holds one reed. What a reed states of its own cell stands with the
+/// number: `cell: {number: 1, inlet_length: 9 mm}`. What no one states of cells comes from the comb (comb_cells.hpp).
 ///
 /// In place of a list, or with one for the places that differ, a layout names the notes, and scales and profiles say
 /// what the tongues are to be like:

@@ -28,6 +28,12 @@ const Node* child_of(const Node& mapping, std::string_view key) {
     return nullptr;
 }
 
+// `cell: 3` or `cell: {number: 3, ...}`.
+const Node* cell_number(const Node& reed) {
+    const Node* cell = child_of(reed, "cell");
+    return cell != nullptr && cell->kind == Node::Kind::mapping ? child_of(*cell, "number") : cell;
+}
+
 Node text_node(const Place& place, std::string text) {
     Node node;
     node.place = place;
@@ -307,10 +313,10 @@ private:
     // A reed of the list stands for its place of the layout, with what it states.
     void merge(const Node& own, std::size_t index, std::vector<WrittenReed>& reeds) {
         const std::string name = fmt::format("reeds[{}]", index + 1);
-        const Node* cell = child_of(own, "cell");
+        const Node* cell = cell_number(own);
         const Node* row = child_of(own, "row");
         for (WrittenReed& one : reeds) {
-            if (cell == nullptr || row == nullptr || child_of(one.node, "cell")->scalar != cell->scalar ||
+            if (cell == nullptr || row == nullptr || cell_number(one.node)->scalar != cell->scalar ||
                 child_of(one.node, "row")->scalar != row->scalar)
                 continue;
             if (one.name.starts_with("reeds")) {

@@ -1,5 +1,6 @@
 #include "core/plan/note_leaks.hpp"
 
+#include "core/plan/comb_cells.hpp"
 #include "core/quantity/quantity_text.hpp"
 #include "core/tasks/in_parallel.hpp"
 #include "core/wind/sounding.hpp"
@@ -79,6 +80,7 @@ public:
         const Instrument& instrument = design.instrument;
         all_.pressure = pressure;
         blown_ = blown_reeds(design, instrument.playing, &all_.assumed);
+        for (std::string& told : inlets_taken(design)) all_.assumed.push_back(std::move(told));
         // As the bench's humidity has it, for a breath's is not stated.
         air_ = moving_air(Air{instrument.playing, instrument.bench.humidity});
         look_at_joints();

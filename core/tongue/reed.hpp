@@ -62,8 +62,13 @@ struct Slot {
 /// The channel that the reed speaks into.
 struct Cell {
     Volume volume;
+    /// Of the air that moves to the reed; only their ratio counts.
     Length inlet_length;
     Area inlet_area;
+    /// Whether the file states them; otherwise they are the usual ones, which a comb replaces.
+    bool volume_stated = false;
+    bool inlet_length_stated = false;
+    bool inlet_area_stated = false;
 };
 
 /// Moist air around the reed.

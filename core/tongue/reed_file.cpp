@@ -108,6 +108,9 @@ Slot read_slot(Section slot, const MaterialLibrary& library, Assumptions& assume
 
 Cell read_cell(Section cell, Assumptions& assumed) {
     Cell result;
+    result.volume_stated = cell.find("volume", false) != nullptr;
+    result.inlet_length_stated = cell.find("inlet_length", false) != nullptr;
+    result.inlet_area_stated = cell.find("inlet_area", false) != nullptr;
     const Volume cubic_millimetre = millimetre * millimetre * millimetre;
     result.volume = assumed.take(cell.optional<Volume>("volume", {1.0 * cubic_millimetre, 1e9 * cubic_millimetre}),
                                  400.0 * cubic_millimetre, "cell.volume");
