@@ -3,6 +3,7 @@
 #include "core/input/diagnostic.hpp"
 #include "core/retune/reading.hpp"
 #include "core/tasks/in_parallel.hpp"
+#include "core/tuning/beats.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <fmt/format.h>
@@ -37,6 +38,11 @@ double median(std::vector<double> values) {
 
 bool near_root(const CutChoice& choice) {
     return choice.zone == "root" || choice.zone == "inner" || choice.zone == "middle";
+}
+
+// What the reed was made to read: the design's own tuning and allowance, whatever a breath is allowed for now.
+Frequency as_made(const Instrument& instrument, const InstrumentReed& one) {
+    return raised_by(tremolo_partner(instrument.tuning.pitch(one.note), one.beats), instrument.bench.allowance);
 }
 
 // What all readings together say, before any is looked at alone.
@@ -117,7 +123,7 @@ private:
         for (const InstrumentReed& other : instrument_.reeds) {
             if (&other == &one || other.note.semitone() == one.note.semitone()) continue;
             const Interval off =
-                interval_between(bench_target(instrument_, other, instrument_.tuning), *work.on_bench) -
+                interval_between(as_made(instrument_, other), *work.on_bench) -
                 survey_.median_cents * cent;
             if (std::abs(off.value()) > near_to_other.value()) continue;
             work.verdict = Verdict::check;
@@ -145,7 +151,7 @@ private:
 
     // From what the design was made for, beyond what the whole instrument is off.
     Interval off_as_made(const InstrumentReed& one, const ReedWork& work) const {
-        return interval_between(bench_target(instrument_, one, instrument_.tuning), *work.on_bench) -
+        return interval_between(as_made(instrument_, one), *work.on_bench) -
                survey_.median_cents * cent;
     }
 
@@ -207,7 +213,7 @@ Survey survey_of(const Instrument& instrument, const Readings& readings) {
     std::vector<double> off;
     for (const ReedReading& one : readings.readings)
         off.push_back(
-            (interval_between(bench_target(instrument, instrument.reeds[one.reed], instrument.tuning), one.pitch) -
+            (interval_between(as_made(instrument, instrument.reeds[one.reed]), one.pitch) -
              one.breath)
                 .value());
     if (off.size() < enough_for_a_median) return {};

@@ -148,6 +148,29 @@ TEST(InstrumentCuts, A_quarter_tone_fallen_is_a_crack_and_less_is_not) {
     EXPECT_THAT(fallen.remarks, Contains(HasSubstr("crack")));
 }
 
+TEST(InstrumentCuts, What_is_allowed_for_a_breath_now_makes_no_crack_and_no_other_reed) {
+    // Its targets move up, what it was made for does not.
+    Instrument breathed = club();
+    for (InstrumentReed& one : breathed.reeds) one.allowance = 14.0 * cent;
+    const ReedWork plain = work_on(club(), "1,blow,-41c,,\n");
+    const ReedWork work = work_on(breathed, "1,blow,-41c,,\n");
+    EXPECT_EQ(plain.verdict, Verdict::cut);
+    EXPECT_EQ(work.verdict, Verdict::cut);
+    EXPECT_NEAR(work.wanted.value(), plain.wanted.value() + 14.0 - 3.0, 1e-9);
+    // C5 read 63 cents below what it was made for is cracked, and not B4, for which it would have to be 70 below.
+    EXPECT_EQ(work_on(club(), "4,blow,-60c,,\n").verdict, Verdict::replace);
+    EXPECT_EQ(work_on(breathed, "4,blow,-60c,,\n").verdict, Verdict::replace);
+    // Nor do readings 13 cents below look like an instrument that stands flat, which would hide one 53 below.
+    std::string lines;
+    for (const char* place : {"1,blow", "2,blow", "3,blow", "4,blow", "5,blow"})
+        lines += fmt::format("{},-10c\n", place);
+    for (const ReedWork& one : instrument_cuts(
+             breathed, readings(breathed, lines + "4,draw,-50c\n", "cell,row,reading"), own_tuning(breathed)))
+        if (breathed.reeds[one.reed].place() == "4 draw") {
+            EXPECT_EQ(one.verdict, Verdict::replace);
+        }
+}
+
 TEST(InstrumentCuts, An_instrument_that_is_flat_as_a_whole_is_not_cracked) {
     std::string lines;
     for (const InstrumentReed& one : club().reeds)
