@@ -1,10 +1,9 @@
 #include "core/wind/blow_study.hpp"
 
+#include "core/tasks/in_parallel.hpp"
+
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <future>
-#include <thread>
 
 namespace reedwright {
 
@@ -34,16 +33,7 @@ BlowPoint blow_point(const BlownReed& reed, const SwingLoss& loss, Pressure pres
 std::vector<BlowPoint> pressure_sweep(const BlownReed& reed, const SwingLoss& loss,
                                       const std::vector<Pressure>& pressures) {
     std::vector<BlowPoint> points(pressures.size());
-    // Pressures differ in the time they take, so each thread takes the next one that is left.
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t i = next++; i < pressures.size(); i = next++) points[i] = blow_point(reed, loss, pressures[i]);
-    };
-    std::vector<std::future<void>> helpers;
-    for (unsigned thread = 1; thread < std::max(1U, std::thread::hardware_concurrency()); ++thread)
-        helpers.push_back(std::async(std::launch::async, work));
-    work();
-    for (auto& helper : helpers) helper.get();
+    in_parallel(pressures.size(), [&](std::size_t i) { points[i] = blow_point(reed, loss, pressures[i]); });
     return points;
 }
 

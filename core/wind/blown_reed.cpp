@@ -26,10 +26,6 @@ Frequency BlownReed::upstream_resonance() const {
     return Frequency::from_value(sound_speed.value() * std::sqrt(per_length_2) / two_pi);
 }
 
-Pressure BlownReed::pressure_to_close() const {
-    return stiffness * rest_gap / swept_area;
-}
-
 void check_pressure(Pressure pressure) {
     if (pressure.value() <= 0.0)
         throw InputError(fmt::format("a pressure of {:g} Pa does not blow", pressure.value()),

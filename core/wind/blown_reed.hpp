@@ -69,8 +69,6 @@ struct BlownReed {
     Frequency natural() const;
     /// The resonance of chamber and inlet; zero without a chamber.
     Frequency upstream_resonance() const;
-    /// k q0 / S: the pressure that presses a closing tongue level with the plate's face.
-    Pressure pressure_to_close() const;
 };
 
 /// Beyond these the model says nothing: a jet faster than a third of the speed of sound compresses the air.
