@@ -18,6 +18,13 @@ namespace {
 // Nearer than this, rule and model say the same.
 constexpr double agree_cents = 10.0;
 
+// Wider than what players are asked for: three semitones on a ten-hole (common practice, no source).
+constexpr double widest_bend_cents = 400.0;
+
+bool beyond_players(const BendingCell& cell) {
+    return cell.rule.value() > widest_bend_cents;
+}
+
 const char* const uncertainty =
     "The model's floor is a bound and known to some tens of cents at best: a bent note\nbegins there some cents above "
     "the lower reed, where players stop earlier; it moves with the quality of the reeds,\nthe pressure, the cell's "
@@ -28,9 +35,9 @@ void print_cell(std::ostream& out, const Design& design, const BendingCell& cell
     const InstrumentReed& higher = design.instrument.reeds[cell.higher];
     const InstrumentReed& lower = design.instrument.reeds[cell.lower];
     const double rule = cell.rule.value();
-    out << fmt::format("cell {:<3} {} {} bends down toward {} {}, {:.0f} cents below: by the rule {:.0f} cents; ",
+    out << fmt::format("cell {:<3} {} {} bends down toward {} {}, {:.0f} cents below: by the rule {:.0f} cents{}; ",
                        higher.cell, higher.row, higher.note.name(), lower.row, lower.note.name(), cell.apart.value(),
-                       rule);
+                       rule, beyond_players(cell) ? ", which is beyond what players do" : "");
     if (const auto floor = from_higher(design, cell, cell.range.floor)) {
         const double deeper = -*floor - rule;
         out << fmt::format("in the model {:.0f}, {}", -*floor,
@@ -41,7 +48,8 @@ void print_cell(std::ostream& out, const Design& design, const BendingCell& cell
         out << "in the model no note sounds between the reeds";
     }
     const auto over = from_higher(design, cell, cell.range.overblown);
-    out << (over ? fmt::format("; overblown it sounds {:.0f} cents above\n", *over) : "; no overblown note found\n");
+    out << (over ? fmt::format("; overblown {:.0f} cents above {}\n", *over, higher.note.name())
+                 : "; no overblown note found\n");
 }
 
 }  // namespace
@@ -84,6 +92,7 @@ int run_bends(const BendsRequest& request, const Console& console) {
                                      {"lower_note", instrument.reeds[cell.lower].note.name()},
                                      {"apart_cents", cell.apart.value()},
                                      {"rule_cents", -cell.rule.value()},
+                                     {"rule_beyond_players", beyond_players(cell)},
                                      {"unbent_cents", or_null(from_higher(design, cell, cell.range.unbent))},
                                      {"floor_cents", or_null(from_higher(design, cell, cell.range.floor))},
                                      {"overblow_cents", or_null(from_higher(design, cell, cell.range.overblown))}});
@@ -98,7 +107,10 @@ int run_bends(const BendsRequest& request, const Console& console) {
     out << fmt::format("at {} in the cell, the tract's resonance swept through both notes\n\n", to_text(pressure));
     for (const BendingCell& cell : cells) print_cell(out, design, cell);
     out << "\nThe rule: the higher reed of a cell without valves bends to about a semitone above the lower (common\n"
-           "practice, no source). "
+           "practice, no source); of two a semitone apart, for which that leaves nothing, half their interval is "
+           "taken\n"
+           "(our choice, no source). Players bend by three semitones at most on a ten-hole; more than four is told as\n"
+           "beyond them (common practice, no source).\n"
         << uncertainty << '\n';
     print_closing(out, told, false);
     return done;
