@@ -413,7 +413,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     command->add_option("--pressure", blow.pressure, "at one pressure, such as 500Pa; left out, along the pressure");
     command->add_option("--sweep", blow.sweep, "along these pressures, such as 100Pa..1kPa");
     command->add_option("--chamber", blow.chamber,
-                        "blown by a steady flow through a chamber of this volume, such as 25cm^3; left out, a closing "
+                        "blown by a steady flow through a chamber of this volume, such as 100cm^3; left out, a closing "
                         "reed has a large supply and an opening one a chamber that lets it speak");
     command->add_option("--svg", blow.picture, "write a picture of growth, pitch and swing against the pressure")
         ->check(not_empty());
