@@ -24,6 +24,18 @@ std::string mend_text(const Design& design, MendKind kind, const std::string& na
     return fmt::format("the {} ground flat", name);
 }
 
+bool shows_as_saved(VolumeFlow saved) {
+    // Flows are told to a tenth.
+    return saved >= 0.05 * millilitre_per_second;
+}
+
+std::string first_mend_text(const Design& design, const NoteLeak& leak) {
+    if (leak.ranking.mends.empty() || !shows_as_saved(leak.ranking.mends.front().saved)) return {};
+    const Mend& first = leak.ranking.mends.front();
+    return fmt::format("{}: {:.1f} less", mend_text(design, first.kind, first.name),
+                       in(first.saved, millilitre_per_second));
+}
+
 std::string notes_of(const Design& design, const CellNote& note) {
     std::vector<std::string> names;
     for (const std::size_t i : note.playing) names.push_back(design.instrument.reeds[i].note.name());

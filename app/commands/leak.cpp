@@ -53,11 +53,12 @@ Json note_json(const Design& design, const NoteLeak& leak) {
         json["notes"].push_back(design.instrument.reeds[i].note.name());
     }
     json["speaks"] = leak.speaks;
-    json["own_flow_ml_s"] = ml_s(leak.own);
+    const auto if_it_speaks = [&](double value) { return leak.speaks ? Json(value) : Json(nullptr); };
+    json["own_flow_ml_s"] = if_it_speaks(ml_s(leak.own));
     json["past_idle_reeds_ml_s"] = ml_s(leak.past_reeds);
     json["through_joints_ml_s"] = ml_s(leak.through_joints);
-    json["lost_share"] = leak.lost_share();
-    json["joint_share"] = leak.joint_share();
+    json["lost_share"] = if_it_speaks(leak.lost_share());
+    json["joint_share"] = if_it_speaks(leak.joint_share());
     json["parts"] = Json::array();
     for (const LeakPart& part : leak.ranking.parts)
         json["parts"].push_back({{"kind", part.kind == LeakKind::joint ? "joint" : "idle reed"},
@@ -73,6 +74,11 @@ Json note_json(const Design& design, const NoteLeak& leak) {
     return json;
 }
 
+// Of the air of the notes that speak.
+Json own_share(const DesignLeaks& leaks, VolumeFlow flow) {
+    return leaks.silent() < leaks.notes.size() ? Json((flow / leaks.own).value()) : Json(nullptr);
+}
+
 Json leaks_json(const Design& design, const DesignLeaks& leaks) {
     Json json;
     json["name"] = design.instrument.name;
@@ -80,14 +86,15 @@ Json leaks_json(const Design& design, const DesignLeaks& leaks) {
     json["celsius"] = in_celsius(design.instrument.playing);
     json["own_flow_ml_s"] = ml_s(leaks.own);
     json["lost_ml_s"] = ml_s(leaks.loss);
-    json["lost_share"] = (leaks.loss / leaks.own).value();
+    json["lost_while_speaking_ml_s"] = ml_s(leaks.loss_while_speaking);
+    json["lost_share"] = own_share(leaks, leaks.loss_while_speaking);
     json["joints"] = nullptr;
     if (leaks.joints_known)
         json["joints"] = {{"fixing", design.plates->fixing == Fixing::pins ? "pins" : "screws"},
                           {"with_screws_ml_s", ml_s(leaks.by_fixing.screws)},
                           {"with_pins_ml_s", ml_s(leaks.by_fixing.pins)},
-                          {"with_screws_share", (leaks.by_fixing.screws / leaks.own).value()},
-                          {"with_pins_share", (leaks.by_fixing.pins / leaks.own).value()}};
+                          {"with_screws_share", own_share(leaks, leaks.by_fixing.screws)},
+                          {"with_pins_share", own_share(leaks, leaks.by_fixing.pins)}};
     json["notes"] = Json::array();
     for (const NoteLeak& leak : leaks.notes) json["notes"].push_back(note_json(design, leak));
     json["mends"] = Json::array();
@@ -102,54 +109,75 @@ Json leaks_json(const Design& design, const DesignLeaks& leaks) {
 }
 
 void print_note(std::ostream& out, const Design& design, const NoteLeak& leak) {
-    std::string line = fmt::format(
-        "{:<24}{:>7.1f}{}{:>12.1f}{:>10.2f}{:>8.1f} %",
-        fmt::format("{}, {}", playing_place(design.instrument, leak.note), notes_of(design, leak.note)), ml_s(leak.own),
-        leak.speaks ? " " : "*", ml_s(leak.past_reeds), ml_s(leak.through_joints), 100.0 * leak.lost_share());
-    if (!leak.ranking.mends.empty()) {
-        const Mend& first = leak.ranking.mends.front();
-        line += fmt::format("  {}: {:.1f} less", mend_text(design, first.kind, first.name), ml_s(first.saved));
-    }
+    std::string line =
+        fmt::format("{:<24}{:>7}{:>13.1f}{:>10.2f}{:>10}",
+                    fmt::format("{}, {}", playing_place(design.instrument, leak.note), notes_of(design, leak.note)),
+                    leak.speaks ? fmt::format("{:.1f}", ml_s(leak.own)) : "silent", ml_s(leak.past_reeds),
+                    ml_s(leak.through_joints), leak.speaks ? fmt::format("{:.1f} %", 100.0 * leak.lost_share()) : "");
+    if (const std::string mend = first_mend_text(design, leak); !mend.empty()) line += "  " + mend;
+    line.erase(line.find_last_not_of(' ') + 1);
     out << line << '\n';
 }
 
-void print_leaks(std::ostream& out, const Design& design, const DesignLeaks& leaks) {
-    if (!design.instrument.name.empty()) out << design.instrument.name << '\n';
-    out << fmt::format("at {}, metal and air at {}; air in mL/s, the note that loses most first\n\n",
-                       to_text(leaks.pressure), to_text(design.instrument.playing));
-    std::vector<const NoteLeak*> worst;
-    for (const NoteLeak& leak : leaks.notes) worst.push_back(&leak);
-    std::stable_sort(worst.begin(), worst.end(),
-                     [](const auto* a, const auto* b) { return a->lost_share() > b->lost_share(); });
-    out << fmt::format("{:<24}{:>7} {:>12}{:>10}{:>10}  {}\n", "note", "its own", "idle reeds", "joints", "lost",
-                       "what mends most");
-    for (std::size_t i = 0; i < worst.size() && i < most_lines; ++i) print_note(out, design, *worst[i]);
-    if (worst.size() > most_lines) out << fmt::format("and {} that lose less\n", worst.size() - most_lines);
-    out << fmt::format("all notes, each played by itself: {:.0f} mL/s lost, {:.1f} % of their own {:.0f} mL/s\n",
-                       ml_s(leaks.loss), 100.0 * (leaks.loss / leaks.own).value(), ml_s(leaks.own));
-    if (std::any_of(worst.begin(), worst.end(), [](const auto* one) { return !one->speaks; }))
-        out << "* does not speak at this pressure: the flow through its mean opening is taken as its own\n";
+void print_sums(std::ostream& out, const Design& design, const DesignLeaks& leaks) {
+    const std::size_t speaking = leaks.notes.size() - leaks.silent();
+    if (leaks.silent() > 0)
+        out << fmt::format(
+            "{} of {} notes are silent or barely speak at this pressure in the model and have no share\n",
+            leaks.silent(), leaks.notes.size());
+    if (speaking == 0) return;
+    const auto percent = [&](VolumeFlow flow) { return 100.0 * (flow / leaks.own).value(); };
+    out << fmt::format(
+        "the {} that speak, each played by itself: {:.0f} mL/s lost, {:.1f} % of their own {:.0f} mL/s\n", speaking,
+        ml_s(leaks.loss_while_speaking), percent(leaks.loss_while_speaking), ml_s(leaks.own));
     if (leaks.joints_known)
         out << fmt::format(
-            "joints    {:.2f} mL/s in all with screws ({:.2g} % of the notes' air), {:.2f} mL/s with pins ({:.2g} %), "
+            "joints    {:.2f} mL/s in all with screws ({:.2g} % of these notes' air), {:.2f} mL/s with pins ({:.2g} "
+            "%), "
             "the plates as flat as they are; {} as designed\n",
-            ml_s(leaks.by_fixing.screws), 100.0 * (leaks.by_fixing.screws / leaks.own).value(),
-            ml_s(leaks.by_fixing.pins), 100.0 * (leaks.by_fixing.pins / leaks.own).value(),
-            design.plates->fixing == Fixing::pins ? "pins" : "screws");
-    if (!leaks.mends.empty()) out << "\nmends, done to a whole row or plate, most air saved first\n";
-    for (std::size_t i = 0; i < leaks.mends.size() && i < most_mends; ++i) {
+            ml_s(leaks.by_fixing.screws), percent(leaks.by_fixing.screws), ml_s(leaks.by_fixing.pins),
+            percent(leaks.by_fixing.pins), design.plates->fixing == Fixing::pins ? "pins" : "screws");
+}
+
+void print_whole_mends(std::ostream& out, const Design& design, const DesignLeaks& leaks) {
+    const auto told = [](const WholeMend& mend) {
+        return mend.share >= least_told_share && shows_as_saved(mend.saved);
+    };
+    if (leaks.mends.empty() || !told(leaks.mends.front())) return;
+    out << "\nmends, done to a whole row or plate, most air saved first\n";
+    for (std::size_t i = 0; i < leaks.mends.size() && i < most_mends && told(leaks.mends[i]); ++i) {
         const WholeMend& mend = leaks.mends[i];
-        if (mend.share < least_told_share) break;
         const bool reeds = mend.kind == MendKind::valve || mend.kind == MendKind::closer_clearance;
         out << fmt::format("  {:>7.1f} mL/s  {:4.1f} % of the loss, {} {}: {}\n", ml_s(mend.saved), 100.0 * mend.share,
                            mend.notes, mend.notes == 1 ? "note" : "notes",
                            mend_text(design, mend.kind, reeds ? "every " + mend.name + " reed" : mend.name));
     }
     out << "each mend by itself: two of one place do not add up\n";
+}
+
+void print_leaks(std::ostream& out, const Design& design, const DesignLeaks& leaks) {
+    if (!design.instrument.name.empty()) out << design.instrument.name << '\n';
+    out << fmt::format("at {}, metal and air at {}; air in mL/s, the note that loses most first\n\n",
+                       to_text(leaks.pressure), to_text(design.instrument.playing));
+    // Those that are silent last, by what they lose.
+    std::vector<const NoteLeak*> worst;
+    for (const NoteLeak& leak : leaks.notes) worst.push_back(&leak);
+    std::stable_sort(worst.begin(), worst.end(), [](const auto* a, const auto* b) {
+        if (a->speaks != b->speaks) return a->speaks;
+        return a->speaks ? a->lost_share() > b->lost_share() : a->ranking.loss > b->ranking.loss;
+    });
+    out << fmt::format("{:<24}{:>7} {:>12}{:>10}{:>10}  {}\n", "note", "its own", "idle reeds", "joints", "lost",
+                       "what mends most");
+    for (std::size_t i = 0; i < worst.size() && i < most_lines; ++i) print_note(out, design, *worst[i]);
+    if (worst.size() > most_lines) out << fmt::format("and {} more, in the JSON\n", worst.size() - most_lines);
+    print_sums(out, design, leaks);
+    print_whole_mends(out, design, leaks);
     for (const std::string& remark : leaks.remarks) out << remark << '\n';
-    out << "\nThe note's own air is that of 'blow', an upper bound as its swing is, so that the shares are lower "
-           "bounds. A\nvalve over a reed keeps the other note of its cell from bending by more than a semitone (common "
-           "practice).\n";
+    out << "\nThe note's own air is that of 'blow': too much where the reed swings wider than a player's, too little "
+           "where "
+           "it barely\nspeaks in the model, so that the shares are no bounds. A valve over a reed keeps the other note "
+           "of "
+           "its cell from bending\nby more than a semitone (common practice).\n";
 }
 
 }  // namespace

@@ -140,7 +140,7 @@ std::optional<SheetSection> bend_section(const Design& design) {
                       {"toward"},
                       {"by the trade's rule\ncents", true},
                       {"in the model down to\ncents", true},
-                      {"overblow\ncents", true},
+                      {"overblown, from the\nhigher reed, cents", true},
                       {"as played", false, true}},
                      {},
                      {}};
@@ -155,7 +155,8 @@ std::optional<SheetSection> bend_section(const Design& design) {
                               cents_or(from_higher(design, cell, cell.range.overblown), "none found")});
     table.note = fmt::format(
         "At {}. The rule: to about a semitone above the lower reed (common practice, no source). The model's floor is "
-        "a bound; where the two disagree, trust a player.",
+        "a bound; where the two disagree, trust a player. Of two reeds a semitone apart half their interval is taken; "
+        "more than four semitones is beyond what players do.",
         to_text(bend_pressure));
     section.tables.push_back(std::move(table));
     return section;
@@ -176,26 +177,24 @@ SheetSection air_section(const Design& design) {
                      {},
                      {}};
     for (const NoteLeak& leak : leaks.notes) {
-        const auto& mends = leak.ranking.mends;
-        table.rows.push_back(
-            {playing_place(design.instrument, leak.note), notes_of(design, leak.note),
-             flow(leak.own) + (leak.speaks ? "" : " *"), flow(leak.past_reeds),
-             fmt::format("{:.2f}", in(leak.through_joints, millilitre_per_second)),
-             fmt::format("{:.1f}", 100.0 * leak.lost_share()),
-             mends.empty() ? std::string()
-                           : fmt::format("{}: {} less", mend_text(design, mends.front().kind, mends.front().name),
-                                         flow(mends.front().saved))});
+        table.rows.push_back({playing_place(design.instrument, leak.note), notes_of(design, leak.note),
+                              leak.speaks ? flow(leak.own) : "silent", flow(leak.past_reeds),
+                              fmt::format("{:.2f}", in(leak.through_joints, millilitre_per_second)),
+                              leak.speaks ? fmt::format("{:.1f}", 100.0 * leak.lost_share()) : "",
+                              first_mend_text(design, leak)});
     }
-    table.rows.push_back({"all", "", flow(leaks.own), "", "",
-                          fmt::format("{:.1f}", 100.0 * (leaks.loss / leaks.own).value()),
-                          fmt::format("{} mL/s lost", flow(leaks.loss))});
-    table.sum = true;
-    table.note = fmt::format(
-        "At {}, metal and air at {}. The note's own air is an upper bound, its share lost a lower.{}",
-        to_text(leaks.pressure), to_text(design.instrument.playing),
-        std::any_of(leaks.notes.begin(), leaks.notes.end(), [](const NoteLeak& leak) { return !leak.speaks; })
-            ? " * does not speak at this pressure: the flow through its mean opening."
-            : "");
+    table.sum = leaks.silent() < leaks.notes.size();
+    if (table.sum)
+        table.rows.push_back({leaks.silent() > 0 ? "all that speak" : "all", "", flow(leaks.own), "", "",
+                              fmt::format("{:.1f}", 100.0 * (leaks.loss_while_speaking / leaks.own).value()),
+                              fmt::format("{} mL/s lost", flow(leaks.loss_while_speaking))});
+    table.note =
+        fmt::format("At {}, metal and air at {}. The note's own air is the model's, and no bound.{}",
+                    to_text(leaks.pressure), to_text(design.instrument.playing),
+                    leaks.silent() > 0
+                        ? " Silent: it does not speak at this pressure in the model, which asks more breath of stiff "
+                          "high reeds than players do."
+                        : "");
     section.tables.push_back(std::move(table));
     section.list = leaks.remarks;
     return section;
@@ -298,7 +297,9 @@ SheetPage design_sheet(const Design& design, const std::vector<PlannedTongue>& t
         materials.push_back(&one.reed.slot.plate_material);
     }
     page.sections.push_back(material_section(materials));
-    page.sections.push_back(input_section(input, instrument.assumed));
+    std::vector<std::string> assumed = instrument.assumed;
+    assumed.insert(assumed.end(), check.assumed.begin(), check.assumed.end());
+    page.sections.push_back(input_section(input, assumed));
     return page;
 }
 

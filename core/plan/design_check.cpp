@@ -102,10 +102,9 @@ void add_air(const Design& design, DesignCheck& check) {
     }
     constexpr double percent = 100.0;
     check.assumed = leaks.assumed;
-    std::size_t silent = 0;
     for (const NoteLeak& one : leaks.notes) {
         const std::string where = playing_place(design.instrument, one.note);
-        if (!one.speaks) ++silent;
+        if (!one.speaks) continue;
         if (leaks.joints_known)
             check.findings.push_back({"air through the joints, of the note's own", where, percent * one.joint_share(),
                                       percent * rules.most_joint_share, false, "%",
@@ -115,11 +114,12 @@ void add_air(const Design& design, DesignCheck& check) {
                                       percent * *rules.most_lost_share, false, "%",
                                       "a valve over the idle reed, or less clearance; 'leak' tells what saves most"});
     }
-    if (silent > 0)
-        check.notes.push_back(fmt::format(
-            "{} of {} notes do not speak at {} in the model, which asks more breath of stiff high reeds than "
-            "players do; the flow through their openings stands for their own",
-            silent, leaks.notes.size(), to_text(leaks.pressure)));
+    if (const std::size_t silent = leaks.silent(); silent > 0)
+        check.notes.push_back(
+            fmt::format("{} of {} notes do not speak or barely do at {} in the model, which asks more breath of stiff "
+                        "high reeds than "
+                        "players do: what they lose was not held against air of their own",
+                        silent, leaks.notes.size(), to_text(leaks.pressure)));
     for (const std::string& remark : leaks.remarks) check.notes.push_back(remark);
 }
 

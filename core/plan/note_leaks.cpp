@@ -4,7 +4,6 @@
 #include "core/quantity/quantity_text.hpp"
 #include "core/tasks/in_parallel.hpp"
 #include "core/wind/sounding.hpp"
-#include "core/wind/stability.hpp"
 
 #include <fmt/format.h>
 #include <algorithm>
@@ -84,6 +83,9 @@ public:
         // As the bench's humidity has it, for a breath's is not stated.
         air_ = moving_air(Air{instrument.playing, instrument.bench.humidity});
         look_at_joints();
+        // Valves are tried as a mend even where none is stated; the rest is of the joints.
+        for (const std::string& told : design.air.assumed)
+            if (all_.joints_known || told.starts_with("valves.")) all_.assumed.push_back(told);
     }
 
     DesignLeaks find() {
@@ -91,10 +93,13 @@ public:
         all_.notes.resize(notes.size());
         in_parallel(notes.size(), [&](std::size_t i) { all_.notes[i] = leak_of(notes[i]); });
         for (const NoteLeak& note : all_.notes) {
-            all_.own += note.own;
             all_.loss += note.ranking.loss;
-            all_.by_fixing.screws += note.by_fixing.screws;
-            all_.by_fixing.pins += note.by_fixing.pins;
+            if (note.speaks) {
+                all_.own += note.own;
+                all_.loss_while_speaking += note.ranking.loss;
+                all_.by_fixing.screws += note.by_fixing.screws;
+                all_.by_fixing.pins += note.by_fixing.pins;
+            }
             for (const Mend& mend : note.ranking.mends) add_to_whole(note, mend);
         }
         for (WholeMend& mend : all_.mends) mend.share = (mend.saved / all_.loss).value();
@@ -124,7 +129,6 @@ private:
             all_.joints_known = true;
         if (!all_.joints_known) return;
         const AirRules& air = design_.air;
-        all_.assumed.insert(all_.assumed.end(), air.assumed.begin(), air.assumed.end());
         const Fastener used = fastener_of(design_, design_.plates->fixing);
         if (!air.clamp) all_.assumed.push_back(fmt::format("plates.fixings.clamp {}", to_text(used.clamp)));
         if (!air.bearing && used.clamp.value() > 0.0)
@@ -139,10 +143,10 @@ private:
             // The flow to far below a percent.
             rules.tolerance = 1e-6;
             const Sounding sounding = sound(blown_[i], pressure_, rules);
-            const bool sounds = sounding.outcome == Outcome::sounds;
-            leak.speaks = leak.speaks && sounds;
-            leak.own += sounds ? sounding.mean_flow : steady_wind(blown_[i], pressure_).flow;
+            leak.speaks = leak.speaks && sounding.outcome == Outcome::sounds;
+            leak.own += sounding.mean_flow;
         }
+        if (!leak.speaks) leak.own = 0.0 * millilitre_per_second;
         LeakyCell cell;
         for (const std::size_t i : note.idle) {
             const InstrumentReed& one = design_.instrument.reeds[i];
@@ -207,6 +211,11 @@ private:
 };
 
 }  // namespace
+
+std::size_t DesignLeaks::silent() const {
+    return static_cast<std::size_t>(
+        std::count_if(notes.begin(), notes.end(), [](const NoteLeak& one) { return !one.speaks; }));
+}
 
 DesignLeaks design_leaks(const Design& design, Pressure pressure) {
     check_pressure(pressure);

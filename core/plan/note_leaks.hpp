@@ -17,10 +17,10 @@ struct JointsByFixing {
 
 struct NoteLeak {
     CellNote note;
-    /// Of the reeds that play, averaged over time while they sound.
+    /// Of the reeds that play, averaged over time while they sound; zero when one of them does not.
     VolumeFlow own;
-    /// False: at least one does not speak at the pressure, and its part of `own` is the flow through its mean opening,
-    /// where the wind holds it.
+    /// False: at least one does not speak at the pressure, or so barely that its swing does not settle, and the note
+    /// has no air of its own to hold its loss against.
     bool speaks = true;
     VolumeFlow past_reeds;
     VolumeFlow through_joints;
@@ -28,7 +28,7 @@ struct NoteLeak {
     /// Parts of the loss and what mends them.
     MendRanking ranking;
 
-    /// Shares of the note's own flow.
+    /// Shares of the own flow of a note that speaks.
     double lost_share() const { return (ranking.loss / own).value(); }
     double joint_share() const { return (through_joints / own).value(); }
 };
@@ -49,10 +49,12 @@ struct DesignLeaks {
     Pressure pressure;
     /// In the order of cell_notes().
     std::vector<NoteLeak> notes;
-    /// Sums over all notes.
+    /// Sums over the notes that speak.
     VolumeFlow own;
-    VolumeFlow loss;
+    VolumeFlow loss_while_speaking;
     JointsByFixing by_fixing;
+    /// Sum over all notes.
+    VolumeFlow loss;
     /// Most saved first.
     std::vector<WholeMend> mends;
     /// The plates lie on a comb with screws or pins, whose joints were looked at.
@@ -60,9 +62,14 @@ struct DesignLeaks {
     std::vector<std::string> assumed;
     /// What was not looked at, and why.
     std::vector<std::string> remarks;
+
+    std::size_t silent() const;
 };
 
 /// Every note at a pressure, metal and air as warm as they are played.
+///
+/// A note's own air is the model's of its swing, whose loss is not known: of one that swings freely it is rather too
+/// much and its share lost too small, of one that barely speaks the other way round. Shares are no bounds.
 ///
 /// Idle reeds leak as tongue_leak(), under a valve as idle_leak(). The joints are those between each plate and the
 /// comb. A plate is held by up to two lines of fixings, in its back and in its front half; each line carries half of

@@ -105,13 +105,19 @@ void read_fixings(Section& plates, PlateRules& rules, AirRules& air) {
 // Valves over the far sides of whole rows' slots, of all rows when none is named; a reed's own word stands.
 void read_valves(Section& root, Design& design) {
     auto section = root.section("valves", false);
-    if (!section) return;
-    const auto rows = read_rows(*section, "rows", design);
     Valve& valve = design.air.valve;
-    take(section->optional<Length>("gap", {0.1 * micrometre, 1.0 * millimetre}), valve.gap, "valves.gap", design.air);
-    take(section->optional<Length>("overlap", {0.05 * millimetre, 10.0 * millimetre}), valve.overlap, "valves.overlap",
-         design.air);
-    section->close();
+    std::optional<Length> gap, overlap;
+    std::vector<std::string> rows;
+    if (section) {
+        rows = read_rows(*section, "rows", design);
+        gap = section->optional<Length>("gap", {0.1 * micrometre, 1.0 * millimetre});
+        overlap = section->optional<Length>("overlap", {0.05 * millimetre, 10.0 * millimetre});
+        section->close();
+    }
+    // A valve may be the mend of a leak where none is stated.
+    take(gap, valve.gap, "valves.gap", design.air);
+    take(overlap, valve.overlap, "valves.overlap", design.air);
+    if (!section) return;
     for (InstrumentReed& one : design.instrument.reeds)
         if (!one.valve && (rows.empty() || std::find(rows.begin(), rows.end(), one.row) != rows.end()))
             one.valve = true;
