@@ -45,8 +45,8 @@ std::vector<Finding> tongue_findings(const Design& design, const PlannedTongue& 
     add("pitch as made, off its target, against what tuning can take", std::abs(left.value()), room.value(), false,
         "cents", "", "finer shop steps, or dimensions nearer to the note");
     if (tongue.family) {
-        add("thinnest place", in(reed.tongue.thickness.smallest(), millimetre), in(rules.thinnest, millimetre) - 1e-9,
-            true, "mm", "thinnest", "a longer tongue");
+        add("thinnest place", in(reed.tongue.thickness.smallest(), millimetre), in(rules.thinnest, millimetre), true,
+            "mm", "thinnest", "a longer tongue");
         add("room to tune up", tongue.room_up.value(), rules.room_up.value(), true, "cents", "room up",
             "a thicker tip");
         add("room to tune down", -tongue.room_down.value(), rules.room_down.value(), true, "cents", "room down",
@@ -54,7 +54,7 @@ std::vector<Finding> tongue_findings(const Design& design, const PlannedTongue& 
     }
     if (!rules.gauges.empty())
         add("thickest place, against the thickest strip", in(reed.tongue.thickness.largest(), millimetre),
-            in(rules.gauges.back(), millimetre) + 1e-9, false, "mm", "gauge", "a thicker strip");
+            in(rules.gauges.back(), millimetre), false, "mm", "gauge", "a thicker strip");
     if (tongue.life.proof_share)
         add("stress at the swing, share of proof strength", *tongue.life.proof_share, rules.most_proof_share, false, "",
             "stress", "a smaller swing, a shorter tongue, or a stronger alloy");

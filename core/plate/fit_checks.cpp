@@ -110,9 +110,10 @@ private:
                      "a wider or longer cell, or the root line farther forward"));
         if (!plate.inner) return;
         const Box pad = pad_box(one);
-        findings_.push_back(at_least("pad in cell", place(one),
-                                     std::min({pad.left - cell->left, cell->right - pad.right, pad.back - cell->back}),
-                                     limits_.cell, "a longer cell, a shorter pad, or the root line farther forward"));
+        findings_.push_back(
+            at_least("pad in cell", place(one),
+                     std::min({pad.left - cell->left, cell->right - pad.right, pad.back - cell->back}), limits_.cell,
+                     "a longer cell (a smaller comb.cell_back), a shorter pad, or a larger plates.root_line"));
         const PlateReed& reed = reeds_[one.reed];
         const Length down = reed.reed.slot.rest_gap + reed.reed.tongue.thickness.largest() + reed.swing;
         findings_.push_back(at_least("room to swing in the cell", place(one), set_.comb->blank.thickness - down,
@@ -155,9 +156,11 @@ private:
 }  // namespace
 
 double Finding::margin() const {
-    const double size = std::max(std::abs(limit), 1e-12);
+    // Of the unit named: what sums of a few doubles lose is far less, what anyone can measure far more.
+    constexpr double rounding = 1e-9;
     const double above = at_least ? value - limit : limit - value;
-    return limit == 0.0 ? above : above / size;
+    if (above < 0.0 && above >= -rounding) return 0.0;
+    return limit == 0.0 ? above : above / std::max(std::abs(limit), rounding);
 }
 
 std::vector<Finding> fit_findings(const PlateSet& set, const std::vector<PlateReed>& reeds, const FitLimits& limits) {

@@ -9,14 +9,15 @@
 
 namespace reedwright {
 
-/// How far parts may be off when they are made: so much to either side.
+/// How far parts may be off when they are made: so much to either side. The defaults (our choice, no source) use up two
+/// thirds of the clearance that a tongue file without one has.
 struct Tolerances {
-    Length slot_width = 0.01 * millimetre;
-    Length tongue_width = 0.01 * millimetre;
+    Length slot_width = 0.005 * millimetre;
+    Length tongue_width = 0.005 * millimetre;
     /// Of the tongue's middle line at the root.
     Length centring = 0.01 * millimetre;
     /// Sideways at the tip, by a tongue riveted askew.
-    Length tilt = 0.01 * millimetre;
+    Length tilt = 0.005 * millimetre;
     Length slot_length = 0.01 * millimetre;
     Length tongue_length = 0.01 * millimetre;
 };
@@ -52,8 +53,10 @@ struct Finding {
     std::string unit;
     std::string fix;
 
-    bool ok() const { return at_least ? value >= limit : value <= limit; }
-    /// How near the value is to its limit, as a share of the limit's size; below nothing when it fails.
+    /// Whether the limit is kept; a value that rounding alone puts beyond it keeps it.
+    bool ok() const { return margin() >= 0.0; }
+    /// How near the value is to its limit, as a share of the limit's size (in its unit where the limit is nothing);
+    /// below nothing when it fails.
     double margin() const;
 };
 

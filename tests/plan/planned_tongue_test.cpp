@@ -1,8 +1,8 @@
 // From notes to tongues, and what a design is held against.
-#include "core/plan/planned_tongue.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/plan/design_check.hpp"
 #include "core/plan/instrument_file.hpp"
+#include "core/plan/planned_tongue.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <gmock/gmock.h>
@@ -149,6 +149,31 @@ TEST(Check, A_comb_wall_and_a_hole_near_a_cell_fail_with_their_numbers) {
     ASSERT_NE(wall, check.findings.end());
     EXPECT_NEAR(wall->value, 0.7, 1e-9);
     EXPECT_FALSE(wall->ok());
+}
+
+TEST(Check, A_design_that_states_no_tolerances_passes_with_room_left) {
+    Design design =
+        changed("tolerances: {slot_width: 0.005 mm, tongue_width: 0.005 mm, centring: 0.008 mm, tilt: 0.005 mm}", "");
+    const DesignCheck check = check_design(design, plan_tongues(design));
+    int sides = 0;
+    for (const Finding& one : check.findings) {
+        EXPECT_TRUE(one.ok()) << one.where << ": " << one.kind << " " << one.value;
+        if (one.kind != "side clearance, worst case") continue;
+        ++sides;
+        // 30 um of clearance, less half of 5 um twice, 10 um and 5 um.
+        EXPECT_NEAR(one.value, 0.010, 1e-12) << one.where;
+    }
+    EXPECT_EQ(sides, 20);
+}
+
+TEST(Check, What_rounding_alone_puts_beyond_a_limit_keeps_it_and_a_picometre_more_does_not) {
+    for (const double limit : {0.0, 0.08, 30.0}) {
+        for (const bool at_least : {true, false}) {
+            const double beyond = at_least ? -1.0 : 1.0;
+            EXPECT_TRUE((Finding{"", "", limit + beyond * 1e-14, limit, at_least, "mm", ""}.ok())) << limit;
+            EXPECT_FALSE((Finding{"", "", limit + beyond * 2e-9, limit, at_least, "mm", ""}.ok())) << limit;
+        }
+    }
 }
 
 // A uniform tongue's mode, 1 at the tip, has the slope 2 x 0.734096 x 1.875104 / 2 = 1.37651 / L there, and the
