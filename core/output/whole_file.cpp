@@ -11,6 +11,7 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
+#include <optional>
 #include <system_error>
 #include <utility>
 
@@ -93,16 +94,61 @@ void write_all(const Descriptor& descriptor, const fs::path& spoken_of, std::str
     if (::fsync(descriptor.number()) != 0) refuse(spoken_of, "cannot be written: " + reason());
 }
 
-Descriptor created(const fs::path& file, const fs::path& spoken_of) {
-    const int number = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+// Who may read and write what stands there.
+std::optional<mode_t> permissions_of(const fs::path& path) {
+    struct stat found {};
+    return ::stat(path.c_str(), &found) == 0 ? std::optional<mode_t>(found.st_mode & 07777U) : std::nullopt;
+}
+
+// What takes the place of another is for its owner alone at first, so that nobody reads it who could not before.
+Descriptor created(const fs::path& file, const fs::path& spoken_of, std::optional<mode_t> permissions) {
+    const int number = ::open(file.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, permissions ? 0600 : 0666);
     if (number < 0) refuse(spoken_of, "cannot be written: " + reason());
     return Descriptor(number);
+}
+
+void take_over(std::optional<mode_t> permissions, const Descriptor& descriptor, const fs::path& spoken_of) {
+    if (permissions && ::fchmod(descriptor.number(), *permissions) != 0)
+        refuse(spoken_of, "cannot be written: " + reason());
 }
 
 // A name in a folder lasts through a power cut only when the folder is on the disk as well.
 void sync_folder(const fs::path& folder) {
     const Descriptor descriptor(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (descriptor.number() >= 0) ::fsync(descriptor.number());
+}
+
+// Some file systems and old kernels know only the plain rename.
+bool knows_plain_renames_only() {
+    return errno == EINVAL || errno == ENOSYS;
+}
+
+// Gives a part a name that nothing has; where the system cannot look and rename in one step, in two.
+int rename_to_free(const fs::path& part, const fs::path& target) {
+    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.c_str(), RENAME_NOREPLACE) == 0) return 0;
+    if (!knows_plain_renames_only()) return -1;
+    struct stat found {};
+    if (::lstat(target.c_str(), &found) == 0) {
+        errno = EEXIST;
+        return -1;
+    }
+    return std::rename(part.c_str(), target.c_str());
+}
+
+// Changes a folder for the one that stands; where the system cannot in one step, in three by way of a free name.
+int exchange(const fs::path& part, const fs::path& target) {
+    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) return 0;
+    if (!knows_plain_renames_only()) return -1;
+    fs::path aside = part;
+    aside += ".old";
+    if (std::rename(target.c_str(), aside.c_str()) != 0) return -1;
+    if (std::rename(part.c_str(), target.c_str()) != 0) {
+        const int failure = errno;
+        (void)std::rename(aside.c_str(), target.c_str());
+        errno = failure;
+        return -1;
+    }
+    return std::rename(aside.c_str(), part.c_str());
 }
 
 std::string kind_of(fs::file_type type) {
@@ -149,27 +195,55 @@ Target target_of(const fs::path& named, fs::file_type due) {
     return target;
 }
 
-}  // namespace
-
-void write_whole_file(const fs::path& given, std::string_view content, Existing existing) {
+Target file_target(const fs::path& given, Existing existing) {
     const Target target = target_of(given, fs::file_type::regular);
     if (target.stands && existing == Existing::keep)
         refuse(given, stands_already, "say --replace to write over it, or choose another name");
+    return target;
+}
+
+// "out/" and "out" are the same folder.
+fs::path without_slash(const fs::path& given) {
+    return given.has_filename() ? given : given.parent_path();
+}
+
+Target folder_target(const fs::path& named, Existing existing, const std::string& marker) {
+    const Target target = target_of(named, fs::file_type::directory);
+    if (target.stands && existing == Existing::keep)
+        refuse(named, stands_already, "say --replace to write it anew, or choose another name");
+    std::error_code error;
+    if (target.stands && !fs::is_regular_file(target.path / marker, error))
+        refuse(named, fmt::format("was not written by this program (it holds no {})", marker), "choose another name");
+    return target;
+}
+
+}  // namespace
+
+void foresee_whole_file(const fs::path& given, Existing existing) {
+    (void)file_target(given, existing);
+}
+
+void foresee_whole_folder(const fs::path& given, Existing existing, const std::string& marker) {
+    (void)folder_target(without_slash(given), existing, marker);
+}
+
+void write_whole_file(const fs::path& given, std::string_view content, Existing existing) {
+    const Target target = file_target(given, existing);
     const PartName name(target.path);
     clear_litter(name);
     const fs::path part = name.mine();
-    const Descriptor descriptor = created(part, given);
+    const std::optional<mode_t> permissions = target.stands ? permissions_of(target.path) : std::nullopt;
+    const Descriptor descriptor = created(part, given, permissions);
     Scrap scrap(part);
     if (!lock(descriptor)) refuse(given, "cannot be written: another run clears away what stands beside it");
+    take_over(permissions, descriptor, given);
     write_all(descriptor, given, content);
     if (existing == Existing::replace) {
         if (std::rename(part.c_str(), target.path.c_str()) != 0) refuse(given, "cannot be written: " + reason());
         scrap.keep();
     } else if (::link(part.c_str(), target.path.c_str()) != 0) {
         // A hard link fails where the name was taken after the look above; not every file system has them.
-        if (errno == EPERM || errno == EOPNOTSUPP)
-            errno =
-                ::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.path.c_str(), RENAME_NOREPLACE) == 0 ? 0 : errno;
+        if (errno == EPERM || errno == EOPNOTSUPP) errno = rename_to_free(part, target.path) == 0 ? 0 : errno;
         if (errno == EEXIST) refuse(given, stands_already, "say --replace to write over it, or choose another name");
         if (errno != 0) refuse(given, "cannot be written: " + reason());
         scrap.keep();
@@ -179,26 +253,26 @@ void write_whole_file(const fs::path& given, std::string_view content, Existing 
 
 void write_whole_folder(const fs::path& given, const std::vector<FileContent>& files, Existing existing,
                         const std::string& marker) {
-    // "out/" and "out" are the same folder.
-    const fs::path named = given.has_filename() ? given : given.parent_path();
-    const Target target = target_of(named, fs::file_type::directory);
-    if (target.stands && existing == Existing::keep)
-        refuse(named, stands_already, "say --replace to write it anew, or choose another name");
-    std::error_code error;
-    if (target.stands && !fs::is_regular_file(target.path / marker, error))
-        refuse(named, fmt::format("was not written by this program (it holds no {})", marker), "choose another name");
+    const fs::path named = without_slash(given);
+    const Target target = folder_target(named, existing, marker);
     const PartName name(target.path);
     clear_litter(name);
     const fs::path part = name.mine();
-    if (::mkdir(part.c_str(), 0777) != 0) refuse(named, "cannot be written: " + reason());
+    const std::optional<mode_t> permissions = target.stands ? permissions_of(target.path) : std::nullopt;
+    if (::mkdir(part.c_str(), permissions ? 0700 : 0777) != 0) refuse(named, "cannot be written: " + reason());
     Scrap scrap(part);
     const Descriptor held(::open(part.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (held.number() < 0 || !lock(held)) refuse(named, "cannot be written: " + reason());
-    for (const FileContent& file : files)
-        write_all(created(part / file.name, named / file.name), named / file.name, file.content);
+    for (const FileContent& file : files) {
+        const fs::path spoken_of = named / file.name;
+        const auto old_permissions = target.stands ? permissions_of(target.path / file.name) : std::nullopt;
+        const Descriptor descriptor = created(part / file.name, spoken_of, old_permissions);
+        take_over(old_permissions, descriptor, spoken_of);
+        write_all(descriptor, spoken_of, file.content);
+    }
+    take_over(permissions, held, named);
     sync_folder(part);
-    const unsigned how = target.stands ? RENAME_EXCHANGE : RENAME_NOREPLACE;
-    if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.path.c_str(), how) != 0)
+    if ((target.stands ? exchange(part, target.path) : rename_to_free(part, target.path)) != 0)
         refuse(named, "cannot be written: " + reason());
     sync_folder(name.folder);
     // After an exchange the old folder stands under the temporary name, and goes.

@@ -5,22 +5,31 @@
 
 #include <fcntl.h>
 #include <gtest/gtest.h>
+#include <linux/filter.h>
+#include <linux/seccomp.h>
 #include <sys/file.h>
+#include <sys/prctl.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <sys/sysmacros.h>
 #include <sys/un.h>
 #include <sys/wait.h>
 #include <unistd.h>
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <chrono>
 #include <csignal>
+#include <cstddef>
+#include <cstdint>
+#include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <functional>
+#include <iostream>
 #include <iterator>
 #include <string>
 #include <system_error>
@@ -309,6 +318,122 @@ TEST_F(WholeFile, AFolderThatFailsHalfwayLeavesTheOldOneAndNoPart) {
     EXPECT_EQ(content_of(in_folder("out") / "marker"), "m");
     EXPECT_EQ(content_of(in_folder("out") / "a"), "one");
     EXPECT_EQ(names(), (Names{"out"}));
+}
+
+mode_t permissions_of(const fs::path& path) {
+    struct stat found {};
+    return ::stat(path.c_str(), &found) == 0 ? found.st_mode & 07777U : 0;
+}
+
+TEST_F(WholeFile, WhatTakesAnothersPlaceTakesOverItsPermissions) {
+    const mode_t mask = ::umask(022);
+    write_whole_file(in_folder("a"), "old", Existing::keep);
+    EXPECT_EQ(permissions_of(in_folder("a")), 0644U);
+    for (const mode_t due : {0600U, 0664U, 0444U}) {
+        ASSERT_EQ(::chmod(in_folder("a").c_str(), due), 0);
+        write_whole_file(in_folder("a"), "new", Existing::replace);
+        EXPECT_EQ(permissions_of(in_folder("a")), due);
+    }
+    write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", "old"}}, Existing::keep, "marker");
+    EXPECT_EQ(permissions_of(in_folder("out")), 0755U);
+    ASSERT_EQ(::chmod(in_folder("out").c_str(), 0700), 0);
+    ASSERT_EQ(::chmod((in_folder("out") / "a").c_str(), 0600), 0);
+    write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", "new"}, {"b", "new"}}, Existing::replace, "marker");
+    EXPECT_EQ(permissions_of(in_folder("out")), 0700U);
+    EXPECT_EQ(permissions_of(in_folder("out") / "a"), 0600U);
+    EXPECT_EQ(permissions_of(in_folder("out") / "b"), 0644U);
+    ::umask(mask);
+}
+
+// From here on the calling process gets `error` for renameat2 with flags, and for hard links EPERM: as on a file system
+// that knows neither.
+bool only_plain_renames(std::uint32_t error) {
+#ifdef SYS_link
+    constexpr std::uint32_t plain_link = SYS_link;
+#else
+    constexpr std::uint32_t plain_link = SYS_linkat;
+#endif
+    std::array<sock_filter, 6> program{sock_filter{BPF_LD | BPF_W | BPF_ABS, 0, 0, offsetof(seccomp_data, nr)},
+                                       sock_filter{BPF_JMP | BPF_JEQ | BPF_K, 2, 0, SYS_renameat2},
+                                       sock_filter{BPF_JMP | BPF_JEQ | BPF_K, 2, 0, plain_link},
+                                       sock_filter{BPF_RET | BPF_K, 0, 0, SECCOMP_RET_ALLOW},
+                                       sock_filter{BPF_RET | BPF_K, 0, 0, SECCOMP_RET_ERRNO | error},
+                                       sock_filter{BPF_RET | BPF_K, 0, 0, SECCOMP_RET_ERRNO | EPERM}};
+    const sock_fprog filter{program.size(), program.data()};
+    return ::prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0 && ::prctl(PR_SET_SECCOMP, SECCOMP_MODE_FILTER, &filter) == 0;
+}
+
+TEST_F(WholeFile, WhereOnlyPlainRenamesAreKnownEverythingIsWrittenAllTheSame) {
+    for (const int error : {EINVAL, ENOSYS}) {
+        const int code = in_child([&] {
+            if (!only_plain_renames(static_cast<std::uint32_t>(error))) return 77;
+            if (::renameat2(AT_FDCWD, "a", AT_FDCWD, "b", RENAME_EXCHANGE) == 0 || (errno != EINVAL && errno != ENOSYS))
+                return 77;
+            try {
+                write_whole_file(in_folder("a"), "one", Existing::keep);
+                write_whole_file(in_folder("a"), "two", Existing::replace);
+                write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", "one"}}, Existing::keep, "marker");
+                write_whole_folder(in_folder("out"), {{"marker", "m"}, {"b", "two"}}, Existing::replace, "marker");
+            } catch (const InputError& refused) {
+                std::cerr << refused.what() << '\n';
+                return 1;
+            }
+            return refusal_of([&] { write_whole_file(in_folder("a"), "three", Existing::keep); }) ==
+                           "done without a word"
+                       ? 2
+                       : 0;
+        });
+        if (code == 77) GTEST_SKIP() << "calls cannot be refused here";
+        EXPECT_EQ(code, 0);
+        EXPECT_EQ(content_of(in_folder("a")), "two");
+        EXPECT_EQ(content_of(in_folder("out") / "b"), "two");
+        EXPECT_FALSE(fs::exists(in_folder("out") / "a"));
+        EXPECT_EQ(names(), (Names{"a", "out"}));
+        fs::remove_all(in_folder("out"));
+        fs::remove(in_folder("a"));
+    }
+}
+
+// Looks for parts that a child is writing, and tries to lock each: what clears litter away must find it locked.
+TEST_F(WholeFile, APartIsLockedAsLongAsItIsWritten) {
+    for (const bool folder : {false, true}) {
+        const pid_t child = ::fork();
+        ASSERT_GE(child, 0);
+        if (child == 0)
+            while (true) {
+                const std::string content(8'000'000, 'x');
+                if (folder) {
+                    // Anew each time: after an exchange the old folder, unlocked, would have the part's name.
+                    fs::remove_all(in_folder("out"));
+                    write_whole_folder(in_folder("out"), {{"marker", "m"}, {"a", content}}, Existing::keep, "marker");
+                } else {
+                    write_whole_file(in_folder("a"), content, Existing::replace);
+                }
+            }
+        const fs::path part = in_folder((folder ? ".out." : ".a.") + std::to_string(child) + ".part");
+        int locked = 0;
+        int free = 0;
+        const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
+        while (locked < 20 && free == 0 && std::chrono::steady_clock::now() < end) {
+            // Between making a part and locking it there is nothing in it yet.
+            std::error_code none;
+            if (folder ? !fs::exists(part / "a", none) : fs::file_size(part, none) == 0 || none) continue;
+            const int found = ::open(part.c_str(), O_RDONLY | O_CLOEXEC);
+            if (found < 0) continue;
+            struct stat opened {};
+            struct stat named {};
+            if (::flock(found, LOCK_EX | LOCK_NB) != 0) ++locked;
+            // One that was finished meanwhile has lost its name.
+            else if (::fstat(found, &opened) == 0 && ::stat(part.c_str(), &named) == 0 && opened.st_ino == named.st_ino)
+                ++free;
+            ::close(found);
+        }
+        ::kill(child, SIGKILL);
+        int status = 0;
+        ::waitpid(child, &status, 0);
+        EXPECT_EQ(free, 0) << part;
+        EXPECT_GE(locked, 20) << part;
+    }
 }
 
 // Kills a child that writes on and on, after a time that differs from round to round.
