@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -24,7 +25,11 @@ void in_parallel(std::size_t count, const std::function<void(std::size_t)>& task
         const unsigned machine = std::max(1U, std::thread::hardware_concurrency());
         const std::size_t wanted = std::min<std::size_t>(count, threads == 0 ? machine : threads);
         std::vector<std::jthread> helpers;
-        for (std::size_t i = 1; i < wanted; ++i) helpers.emplace_back(work);
+        try {
+            for (std::size_t i = 1; i < wanted; ++i) helpers.emplace_back(work);
+        } catch (const std::system_error&) {
+            // No more threads to be had: those that there are do the work.
+        }
         work();
     }
     for (const auto& failure : failures)
