@@ -92,8 +92,12 @@ const std::vector<std::string>& after_cut_checklist() {
     return list;
 }
 
+std::string json_text(const nlohmann::ordered_json& json) {
+    return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+}
+
 void print_json(std::ostream& out, const nlohmann::ordered_json& json) {
-    out << json.dump(2) << '\n';
+    out << json_text(json);
 }
 
 nlohmann::ordered_json or_null(const std::optional<double>& value) {

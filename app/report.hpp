@@ -45,6 +45,9 @@ const std::string& solder_caution();
 /// What to do after a cut, in the trade's order (common practice, no source).
 const std::vector<std::string>& after_cut_checklist();
 
+/// Indented, a newline at the end. Bytes that are not UTF-8, as names of files may hold, are replaced by U+FFFD: no
+/// reason to fail after the work is done.
+std::string json_text(const nlohmann::ordered_json& json);
 void print_json(std::ostream& out, const nlohmann::ordered_json& json);
 
 /// Null where there is nothing.

@@ -4,6 +4,7 @@
 #include "cad_export/kernel_reason.hpp"
 #include "cad_export/palette.hpp"
 #include "cad_export/xcaf_document.hpp"
+#include "core/output/temporary_folder.hpp"
 #include "core/output/whole_file.hpp"
 
 #include <BRepMesh_IncrementalMesh.hxx>
@@ -13,11 +14,9 @@
 #include <TColStd_IndexedDataMapOfStringString.hxx>
 #include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <stdexcept>
 
 namespace reedwright {
 
@@ -27,27 +26,6 @@ namespace {
 // rounded corner of a slot four.
 constexpr double deflection_mm = 5e-3;
 constexpr double turn_rad = 0.4;
-
-// The kernel writes glTF to files only.
-class TemporaryFolder {
-public:
-    TemporaryFolder() {
-        std::string pattern = (std::filesystem::temp_directory_path() / "reedwright.XXXXXX").string();
-        if (!mkdtemp(pattern.data())) throw std::runtime_error("no folder for temporary files: " + pattern);
-        path_ = pattern;
-    }
-    ~TemporaryFolder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path_, ignored);
-    }
-    TemporaryFolder(const TemporaryFolder&) = delete;
-    TemporaryFolder& operator=(const TemporaryFolder&) = delete;
-
-    const std::filesystem::path& path() const { return path_; }
-
-private:
-    std::filesystem::path path_;
-};
 
 void add_colours(const ProductTree& tree, const XcafDocument& document) {
     const Handle(XCAFDoc_ColorTool) colours = XCAFDoc_DocumentTool::ColorTool(document.handle()->Main());
@@ -65,7 +43,8 @@ std::string written(const ProductTree& tree) {
     const XcafDocument document(tree);
     add_colours(tree, document);
 
-    const TemporaryFolder folder;
+    // The kernel writes glTF to files only.
+    const TemporaryFolder folder("gltf");
     const std::filesystem::path file = folder.path() / "set.glb";
     RWGltf_CafWriter writer(file.c_str(), true);
     // One mesh for a part, not for each of its faces.

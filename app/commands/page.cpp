@@ -40,7 +40,8 @@ void enter(const std::string& folder) {
 int run_page(const PageRequest& request, const Console& console) {
     enter(request.folder);
     const PageFolder folder(".");
-    LocalServer server(request.port, page_house(folder));
+    std::atomic<bool> ending{false};
+    LocalServer server(request.port, page_house(folder, ending));
     const sigset_t signals = ending_signals();
     // Blocked before the first thread, so that they wait for this one in every thread.
     ::pthread_sigmask(SIG_BLOCK, &signals, nullptr);
@@ -65,6 +66,9 @@ int run_page(const PageRequest& request, const Console& console) {
     });
     int signal = 0;
     ::sigwait(&signals, &signal);
+    ending = true;
+    // Who does not want to wait for the work under way gives the signal again, which ends the program as it is.
+    ::pthread_sigmask(SIG_UNBLOCK, &signals, nullptr);
     server.stop();
     serving.join();
     if (failure) std::rethrow_exception(failure);

@@ -21,11 +21,20 @@ std::optional<std::string> single(const Knock& knock, const std::string& name) {
     return begin->second;
 }
 
+// Who asks or is asked, with its port: browsers leave out the one that http has of itself.
+std::string with_port(std::string name, std::string_view scheme) {
+    name = lower(std::move(name));
+    if (name.starts_with(scheme) && name.find(':', scheme.size()) == std::string::npos) name += ":80";
+    return name;
+}
+
 std::optional<Refusal> refuse_strangers(const Knock& knock, int port) {
-    const std::string host = lower(single(knock, "host").value_or(""));
+    const std::string host = with_port(single(knock, "host").value_or(""), "");
     if (host != fmt::format("127.0.0.1:{}", port) && host != fmt::format("localhost:{}", port))
         return Refusal{403, fmt::format("this page answers at http://127.0.0.1:{}/ alone", port)};
-    if (knock.headers.contains("origin") && lower(single(knock, "origin").value_or("")) != "http://" + host)
+    constexpr std::string_view scheme = "http://";
+    if (knock.headers.contains("origin") &&
+        with_port(single(knock, "origin").value_or(""), scheme) != std::string(scheme) + host)
         return Refusal{403, "another site's page asked, which this page does not answer"};
     if (knock.headers.contains("sec-fetch-site")) {
         const std::string site = lower(single(knock, "sec-fetch-site").value_or(""));

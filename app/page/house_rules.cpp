@@ -5,6 +5,7 @@
 #include "app/page/asked_command.hpp"
 #include "app/page/tongue_view.hpp"
 #include "core/input/yaml_reader.hpp"
+#include "core/output/temporary_folder.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/plan/instrument_file.hpp"
 #include "core/plan/planned_tongue.hpp"
@@ -14,6 +15,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <bit>
 #include <chrono>
 #include <cmath>
@@ -37,6 +39,7 @@ constexpr std::size_t largest_table_bytes = std::size_t{4} << 20U;
 // Of a recording sent to be heard.
 const Time longest_heard = 60.0 * second;
 constexpr auto longest_wait = std::chrono::seconds(60);
+constexpr auto glance_time = std::chrono::milliseconds(50);
 
 enum class Needs { subject, subject_and_second };
 struct Known {
@@ -72,10 +75,6 @@ std::string type_of(std::string_view name) {
     return "application/octet-stream";
 }
 
-std::string dumped(const Json& json) {
-    return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
-}
-
 // "api/pitch" of "/api/pitch".
 std::string api_name(const std::string& path) {
     return path.starts_with("/api/") ? path.substr(5) : std::string();
@@ -106,8 +105,8 @@ std::string wave_of_samples(const std::string& samples, std::uint32_t rate_hz) {
 
 class Rooms {
 public:
-    explicit Rooms(const PageFolder& folder)
-        : folder_(folder), library_(material_library()), readable_{folder.path(), library_.folder()} {}
+    Rooms(const PageFolder& folder, const std::atomic<bool>& ending)
+        : folder_(folder), ending_(ending), library_(material_library()), readable_{folder.path(), library_.folder()} {}
 
     Answer answer(const Question& question) {
         try {
@@ -118,6 +117,8 @@ public:
             fault.option = malformed.option;
             fault.message = message;
             return error_answer(status, wrong_usage, message, {fault});
+        } catch (const InputError& error) {
+            return error_answer(422, bad_input, error.what());
         }
     }
 
@@ -172,8 +173,11 @@ private:
     Answer in_turn(bool long_work, Task task) {
         if (!long_work) return task();
         std::unique_lock turn(long_work_, std::defer_lock);
-        if (!turn.try_lock_for(longest_wait))
-            return error_answer(503, our_fault, "the work before this one takes long; try again");
+        const auto give_up = std::chrono::steady_clock::now() + longest_wait;
+        while (!ending_ && !turn.try_lock_for(glance_time))
+            if (std::chrono::steady_clock::now() > give_up)
+                return error_answer(503, our_fault, "the work before this one takes long; try again");
+        if (ending_) return error_answer(503, our_fault, "the page is being ended");
         return task();
     }
 
@@ -190,7 +194,7 @@ private:
             json["files"].push_back(std::move(one));
         }
         json["materials"] = library_.names();
-        return {200, "application/json", dumped(json)};
+        return {200, "application/json", json_text(json)};
     }
 
     Answer file(const Question& question) const {
@@ -201,7 +205,7 @@ private:
         if (!std::filesystem::exists(folder_.path() / path->second, ignored))
             return error_answer(404, wrong_usage, fmt::format("there is no file {}", path->second));
         const auto task = [&](std::string& out, std::string&) {
-            out = dumped({{"path", path->second}, {"text", read_text_file(path->second, largest_table_bytes)}});
+            out = json_text({{"path", path->second}, {"text", read_text_file(path->second, largest_table_bytes)}});
             return static_cast<int>(done);
         };
         return answer_of(caught(task, readable_, {}));
@@ -221,7 +225,7 @@ private:
             return error_answer(413, wrong_usage, "the text is larger than the 4 MiB that a file may have");
         const auto task = [&](std::string& out, std::string&) {
             write_whole_file(path, text, replace ? Existing::replace : Existing::keep);
-            out = dumped({{"path", path}});
+            out = json_text({{"path", path}});
             return static_cast<int>(done);
         };
         return answer_of(caught(task, readable_, {}));
@@ -238,7 +242,7 @@ private:
             const Reed reed = read_source({asked.subject, {}, {}});
             json["shape"] = shape_json(reed.tongue);
             json["stress"] = stress_json(reed, vibration_of(reed));
-            out = dumped(json);
+            out = json_text(json);
             return static_cast<int>(done);
         };
         return answer_of(caught(task, readable_, asked.in_memory));
@@ -258,7 +262,7 @@ private:
             plan_tongues(design);
             for (const InstrumentReed& one : design.instrument.reeds) {
                 if (std::to_string(one.cell) != cell || one.row != row) continue;
-                out = dumped({{"name", fmt::format("{}_{}.yaml", row, cell)}, {"text", reed_text(one.reed)}});
+                out = json_text({{"name", fmt::format("{}_{}.yaml", row, cell)}, {"text", reed_text(one.reed)}});
                 return static_cast<int>(done);
             }
             throw InputError({Diagnostic{
@@ -269,7 +273,7 @@ private:
 
     // A cut in passes: the command with its log, once for each reading, on a log that does not outlast the question.
     Answer passes(const AskedCommand& asked) const {
-        const PassingFolder passing;
+        const TemporaryFolder passing("page");
         auto readable = readable_;
         readable.push_back(passing.path());
         Ran ran{};
@@ -287,7 +291,7 @@ private:
     Answer written(const std::string& command, const AskedCommand& asked, const std::string& option,
                    const std::string& file, const std::string& type) {
         return in_turn(true, [&] {
-            const PassingFolder passing;
+            const TemporaryFolder passing("page");
             const auto path = passing.path() / file;
             const Ran ran = run(command, asked, {option + "=" + path.string()});
             if (ran.exit_code != done) return answer_of(ran);
@@ -305,7 +309,7 @@ private:
 
     Answer step(const AskedCommand& asked) {
         return in_turn(true, [&] {
-            const PassingFolder passing;
+            const TemporaryFolder passing("page");
             const auto out = passing.path() / "out";
             const Ran ran = run("shop", asked, {"--out=" + out.string()});
             if (ran.exit_code != done) return answer_of(ran);
@@ -348,6 +352,7 @@ private:
     }
 
     PageFolder folder_;
+    const std::atomic<bool>& ending_;
     MaterialLibrary library_;
     std::vector<std::filesystem::path> readable_;
     std::timed_mutex long_work_;
@@ -360,8 +365,8 @@ bool takes_post(const std::string& name) {
 
 }  // namespace
 
-House page_house(const PageFolder& folder) {
-    const auto rooms = std::make_shared<Rooms>(folder);
+House page_house(const PageFolder& folder, const std::atomic<bool>& ending) {
+    const auto rooms = std::make_shared<Rooms>(folder, ending);
     return {[rooms](const Question& question) { return rooms->answer(question); },
             [](const std::string& path) -> std::optional<std::size_t> {
                 const std::string name = api_name(path);

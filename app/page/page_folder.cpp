@@ -5,8 +5,6 @@
 #include "core/input/yaml_reader.hpp"
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdlib>
 #include <fstream>
 #include <iterator>
 #include <set>
@@ -111,17 +109,6 @@ std::vector<PageFolder::Table> PageFolder::tables() const {
         if (std::filesystem::file_size(folder_ / table.path, ignored) <= largest_read_bytes) look_into(table);
     }
     return found;
-}
-
-PassingFolder::PassingFolder() {
-    std::string pattern = (std::filesystem::temp_directory_path() / "reedwright-page-XXXXXX").string();
-    if (::mkdtemp(pattern.data()) == nullptr) throw std::system_error(errno, std::generic_category(), pattern);
-    path_ = pattern;
-}
-
-PassingFolder::~PassingFolder() {
-    std::error_code ignored;
-    std::filesystem::remove_all(path_, ignored);
 }
 
 std::string bytes_of_file(const std::filesystem::path& file) {

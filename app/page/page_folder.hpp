@@ -35,19 +35,6 @@ private:
     std::filesystem::path folder_;
 };
 
-/// A folder for what a command has to write, for its owner alone, gone with the object.
-class PassingFolder {
-public:
-    PassingFolder();
-    ~PassingFolder();
-    PassingFolder(const PassingFolder&) = delete;
-    PassingFolder& operator=(const PassingFolder&) = delete;
-    const std::filesystem::path& path() const { return path_; }
-
-private:
-    std::filesystem::path path_;
-};
-
 /// The bytes of a file of ours.
 std::string bytes_of_file(const std::filesystem::path& file);
 

@@ -15,6 +15,7 @@ import socket
 import subprocess
 import sys
 import tempfile
+import threading
 import time
 import unittest
 
@@ -532,6 +533,24 @@ class BadManners(WithPage):
             self.assertIn(b" 408 ", answer)
         self.assertEqual(self.status(b"GET / HTTP/1.1\r\n" + self.page.host()), 408)
 
+    def test_bodies_have_a_time_and_a_size_in_all(self):
+        head = (b"POST /api/listen HTTP/1.1\r\n" + self.page.host() +
+                b"Content-Type: audio/wav\r\nContent-Length: 32000000\r\n\r\n")
+        slow = [socket.create_connection(("127.0.0.1", self.page.port), timeout=PATIENCE_S) for _ in range(4)]
+        try:
+            # Four of 32 MB are let in, 128 MiB in all; a fifth is not, until the others' 30 s are over.
+            for connection in slow:
+                connection.sendall(head + b"RIFF")
+            time.sleep(1)
+            self.assertEqual(self.status(head), 503)
+            for connection in slow:
+                self.assertIn(b" 408 ", connection.recv(1000).split(b"\r\n")[0])
+        finally:
+            for connection in slow:
+                connection.close()
+        time.sleep(1)
+        self.assertEqual(self.status(head + bytes(32_000_000)), 422)
+
     def test_a_crowd_of_silent_and_slow_clients_does_not_shut_others_out(self):
         crowd = []
         try:
@@ -610,6 +629,44 @@ class Starting(unittest.TestCase):
             self.assertEqual(page.process.wait(PATIENCE_S), 0)
             idle.close()
             page.end()
+
+    def test_a_signal_does_not_wait_for_work_that_has_not_begun(self):
+        page = Page()
+        answers = []
+        body = {"subject": {"path": TEN_HOLE}, "options": {"samples": "1000000"}}
+        asking = [threading.Thread(target=lambda: answers.append(page.post("scatter", body))) for _ in range(4)]
+        for one in asking:
+            one.start()
+        time.sleep(0.5)  # all four have asked, and the first, which takes seconds, is at work
+        page.process.send_signal(signal.SIGINT)
+        self.assertEqual(page.process.wait(PATIENCE_S), 0)
+        for one in asking:
+            one.join()
+        # One at a time: the one under way is answered, the others are told to ask no more.
+        self.assertEqual(sorted(status for status, _ in answers), [200, 503, 503, 503])
+        page.end()
+
+    def test_a_second_signal_ends_it_at_once(self):
+        page = Page()
+
+        def ask():
+            try:
+                page.post("scatter", {"subject": {"path": TEN_HOLE}, "options": {"samples": "1000000"}})
+                left.append("answered")
+            except (OSError, http.client.HTTPException):
+                left.append("gone")
+
+        left = []
+        asking = threading.Thread(target=ask)
+        asking.start()
+        time.sleep(0.5)
+        page.process.send_signal(signal.SIGINT)
+        time.sleep(0.3)
+        page.process.send_signal(signal.SIGINT)
+        self.assertEqual(page.process.wait(PATIENCE_S), -signal.SIGINT)
+        asking.join()
+        self.assertEqual(left, ["gone"])
+        page.end()
 
     def test_a_port_in_use_is_an_error(self):
         page = Page()
