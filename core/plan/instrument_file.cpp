@@ -215,6 +215,7 @@ public:
             read_one({&one.node, common_, one.name}, design.instrument);
             if (design.instrument.reeds.size() > before) design.reeds.push_back(one.origin);
         }
+        tell_missing(listed_at);
         check_cells(listed_at);
     }
 
@@ -301,12 +302,36 @@ private:
         const bool here = place.source == document_.source;
         const std::string message =
             here ? in_the_words_of_the_design(diagnostic.message, place, nodes) : diagnostic.message;
+        for (const auto& [key, words] : common_causes)
+            if (here && diagnostic.message == fmt::format("tongue.{} is missing", key)) {
+                missing_[key].push_back({place, nodes.path});
+                return;
+            }
         // What is wrong in the common section is wrong for every reed, and told once.
         if (!told_.emplace(place.source, place.line, place.column, message).second) return;
         if (here)
             faults_.add(place, message, diagnostic.hint);
         else
             faults_.add_all(nodes.reed->place, InputError(std::vector<Diagnostic>{diagnostic}));
+    }
+
+    static std::string cause_of(std::string_view key) {
+        if (key == "material") return "common.material";
+        return key == "thickness" ? "tongues.profiles" : fmt::format("tongues.{}", key);
+    }
+
+    // What many reeds lack has one cause, and is told once.
+    void tell_missing(const Place& listed_at) {
+        for (const auto& [key, words] : common_causes) {
+            const auto& lacking = missing_[key];
+            if (lacking.size() == 1)
+                faults_.add(lacking.front().place, fmt::format("{}.{} is missing", lacking.front().path, key), words);
+            else if (!lacking.empty())
+                faults_.add(key == "material" && common_ != nullptr ? common_->place : listed_at,
+                            fmt::format("{} is missing, and {} reeds state no {} of their own, from {} to {}",
+                                        cause_of(key), lacking.size(), key, lacking.front().path, lacking.back().path),
+                            words);
+        }
     }
 
     void check_cells(const Place& listed_at) {
@@ -322,10 +347,22 @@ private:
         }
     }
 
+    // What a reed may leave to the design, and where that says it.
+    static constexpr std::array<std::pair<std::string_view, const char*>, 4> common_causes{
+        {{"material", "common: {material: cuzn37-r630} gives it to all reeds"},
+         {"length", "tongues: {length: {lowest: 16 mm, highest: 9.5 mm}} gives it to all reeds"},
+         {"width", "tongues: {width: {lowest: 2.2 mm, highest: 1.7 mm}} gives it to all reeds"},
+         {"thickness", "with tongues.profiles, a list of shapes, it is solved for each note"}}};
+    struct Lacking {
+        Place place;
+        std::string path;
+    };
+
     const Document& document_;
     const MaterialLibrary& library_;
     Faults& faults_;
     const Node* common_;
+    std::map<std::string_view, std::vector<Lacking>> missing_;
     double swing_share_;
     bool common_swing_used_ = false;
     std::map<std::pair<int, std::string>, std::string> places_;

@@ -1,5 +1,7 @@
 #include "core/plate/plate_clashes.hpp"
 
+#include "core/plate/fit_checks.hpp"
+
 #include "core/quantity/quantity_text.hpp"
 
 #include <fmt/format.h>
@@ -128,6 +130,16 @@ private:
                     elsewhere);
     }
 
+    // What lets a pad into its cell, with the room behind it that the fit is held against.
+    static std::string deeper_cell(Length pad_back, Length root_line) {
+        const Length room = FitLimits{}.cell;
+        const std::string root_lines = fmt::format("plates.root_line of at least {}", to_text(root_line + room));
+        return fmt::format("{}{}; that leaves {} behind the pad, which 'check' wants unless limits.cell says otherwise",
+                           pad_back > room ? fmt::format("comb.cell_back of at most {}, or ", to_text(pad_back - room))
+                                           : std::string(),
+                           root_lines, to_text(room));
+    }
+
     // Tongues on inner faces lie inside their cells.
     void check_cells(const Plate& plate) {
         for (const PlacedTongue& tongue : plate.tongues) {
@@ -138,8 +150,7 @@ private:
             if (back.value() < cell->back.value() - same_place_m)
                 add(fmt::format("{}: its pad reaches back to {}, but its cell of the comb only to {}", place_of(tongue),
                                 to_text(back), to_text(cell->back)),
-                    fmt::format("comb.cell_back of at most {}, or a root line {} farther from the edge", to_text(back),
-                                to_text(cell->back - back)));
+                    deeper_cell(back, tongue.root.y + cell->back - back));
             const Length half = 0.5 * std::max(tongue.part.width.largest(), tongue.part.width.at_root());
             if ((tongue.root.x - half).value() < cell->left.value() - same_place_m ||
                 (tongue.root.x + half).value() > cell->right.value() + same_place_m)

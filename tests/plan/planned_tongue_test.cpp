@@ -1,8 +1,8 @@
 // From notes to tongues, and what a design is held against.
+#include "core/plan/planned_tongue.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/plan/design_check.hpp"
 #include "core/plan/instrument_file.hpp"
-#include "core/plan/planned_tongue.hpp"
 #include "core/vibration/pitch.hpp"
 
 #include <gmock/gmock.h>
@@ -89,7 +89,8 @@ TEST_P(Examples, Lengths_fall_smoothly_from_low_notes_to_high) {
 
 INSTANTIATE_TEST_SUITE_P(All, Examples,
                          testing::Values("03_ten_hole_brass/equal.yaml", "03_ten_hole_brass/just.yaml",
-                                         "04_tremolo_bronze/design.yaml", "05_steel_block/design.yaml"));
+                                         "03_ten_hole_brass/every_key.yaml", "04_tremolo_bronze/design.yaml",
+                                         "05_steel_block/design.yaml"));
 
 TEST(Plan, A_tremolo_partner_beats_as_asked) {
     Design design = read_design_file(designs + "04_tremolo_bronze/design.yaml", library());
@@ -138,6 +139,34 @@ TEST(Plan, Mistakes_of_a_design_are_told_at_their_line) {
     EXPECT_THAT(refused("common:", "reeds:\n  - {cell: 11, row: blow, note: C4}\ncommon:"),
                 HasSubstr("is no place of the layout"));
     EXPECT_THAT(refused("spacing: 7.5 mm", "spacing: 2 mm"), HasSubstr("their slots meet"));
+}
+
+TEST(Plan, What_all_reeds_lack_is_told_once_with_the_key_that_gives_it) {
+    const auto lines = [](const std::string& text) {
+        return 1 + std::count(text.begin(), text.end(), '\n') - std::count(text.begin(), text.end(), '^') * 3;
+    };
+    std::string refusal = refused("  material: cuzn37-r630\n", "");
+    EXPECT_THAT(refusal, HasSubstr("common.material is missing, and 20 reeds state no material of their own"));
+    EXPECT_THAT(refusal, HasSubstr("common: {material: cuzn37-r630}"));
+    EXPECT_EQ(lines(refusal), 1) << refusal;
+    refusal = refused("profiles:", "profile:");
+    EXPECT_THAT(refusal, HasSubstr("did you mean profiles?"));
+    EXPECT_THAT(refusal, HasSubstr("tongues.profiles is missing, and 20 reeds state no thickness of their own"));
+    EXPECT_EQ(lines(refusal), 2) << refusal;
+}
+
+TEST(Plan, The_design_of_the_readme_is_the_one_that_is_tested) {
+    EXPECT_THAT(text_of("../README.md"), HasSubstr("```yaml\n" + text_of("03_ten_hole_brass/every_key.yaml") + "```"));
+}
+
+TEST(Plan, The_way_out_that_is_told_of_a_cell_too_short_for_its_pads_passes_the_check) {
+    const std::string refusal = refused("cell_back: 5 mm", "cell_back: 6 mm");
+    EXPECT_THAT(refusal, HasSubstr("comb.cell_back of at most 5.3 mm, or plates.root_line of at least 10.2 mm"));
+    Design design = changed("cell_back: 5 mm", "cell_back: 5.3 mm");
+    for (const Finding& one : check_design(design, plan_tongues(design)).findings) {
+        if (one.kind != "pad in cell") continue;
+        EXPECT_TRUE(one.ok()) << one.value;
+    }
 }
 
 TEST(Check, A_comb_wall_and_a_hole_near_a_cell_fail_with_their_numbers) {
