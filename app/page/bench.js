@@ -4,7 +4,7 @@ import {ask} from './server.js';
 
 export const bench = {
   start: null,
-  // {name, text, want, read}: want and read are those of its place in the design, for the cut; empty otherwise.
+  // {name, text, want, read, place}: want, read and place are those of the design open, for the cut; empty otherwise.
   tongue: null,
   // {name, subject, plan, csv, work}
   design: null,
@@ -25,8 +25,8 @@ export function tongue_subject() {
   return {text: bench.tongue.text, name: bench.tongue.name};
 }
 
-export function put_tongue(name, text, want = '', read = '') {
-  bench.tongue = {name, text, want, read};
+export function put_tongue(name, text, want = '', read = '', place = '') {
+  bench.tongue = {name, text, want, read, place};
   tell('tongue');
 }
 
@@ -34,6 +34,7 @@ export async function put_design(name, text) {
   const subject = {text, name};
   const plan = await ask('/api/plan', {subject});
   bench.design = {name, subject, plan, csv: '', work: null};
+  if (bench.tongue) bench.tongue.place = '';
   tell('design');
 }
 
@@ -41,7 +42,7 @@ export async function open_reed(cell, row) {
   const reed = await ask('/api/reed', {subject: bench.design.subject, options: {cell: String(cell), row}});
   const planned = bench.design.plan.tongues.find((one) => one.cell === cell && one.row === row);
   const work = bench.design.work?.work.find((one) => one.cell === cell && one.row === row);
-  put_tongue(reed.name, reed.text, planned.target_hz.toFixed(3) + 'Hz', work?.reading_on_bench_hz ? work.reading_on_bench_hz.toFixed(3) + 'Hz' : '');
+  put_tongue(reed.name, reed.text, planned.target_hz.toFixed(3) + 'Hz', work?.reading_on_bench_hz ? work.reading_on_bench_hz.toFixed(3) + 'Hz' : '', place_of(planned));
 }
 
 export function place_of(reed) {

@@ -160,6 +160,10 @@ async function next_pass(event) {
         {what: 'passes so far', value: String(answer.passes)},
       ]);
       list(el('cut-warnings'), answer.warnings ?? []);
+      // Zones and reading were those before this pass.
+      el('cut-choices').replaceChildren();
+      el('c-read').value = one.read;
+      el('c-heard').textContent = '';
       show_passes();
       redraw_path();
       el('n-read').value = el('n-took').value = '';
@@ -177,6 +181,7 @@ function show_new() {
   const note = bench.tongue.text.match(/^note\s*:\s*([A-G][#b]?-?\d)/m);
   el('c-want').value = bench.tongue.want || (note ? note[1] : '');
   el('c-read').value = bench.tongue.read;
+  el('c-heard').textContent = '';
 }
 
 export function begin() {
@@ -185,7 +190,10 @@ export function begin() {
     if (work) el('cut-result').hidden = true;
     work = null;
   });
-  on('heard for cut', () => { el('c-read').value = bench.heard.pitch_hz.toFixed(2) + 'Hz'; });
+  on('heard for cut', () => {
+    el('c-read').value = bench.heard.plucked_hz.toFixed(2) + 'Hz';
+    el('c-heard').textContent = bench.heard.told;
+  });
   redraw_side = drawn_in(el('cut-side'), draw_cut);
   redraw_path = drawn_in(el('cut-path'), draw_path);
   el('c-zone').addEventListener('change', () => { el('c-own').hidden = el('c-zone').value !== 'own'; });

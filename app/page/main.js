@@ -30,10 +30,9 @@ function show(moved) {
 }
 
 function subject_line() {
-  const parts = [];
-  if (bench.design) parts.push(bench.design.plan.name || bench.design.name);
-  if (bench.tongue) parts.push(bench.tongue.name);
-  document.getElementById('subject').textContent = parts.join(' \u00b7 ') || 'nothing opened yet';
+  const instrument = bench.design && (bench.design.plan.name || bench.design.name);
+  const reed = bench.tongue && (bench.tongue.place ? 'its reed ' + bench.tongue.place : (instrument ? 'apart from it ' : '') + bench.tongue.name);
+  document.getElementById('subject').textContent = [instrument, reed].filter(Boolean).join('; ') || 'nothing opened yet';
 }
 
 on('tongue', subject_line);

@@ -50,13 +50,19 @@ function reed_button(reed, longest, widest) {
   return button;
 }
 
+const widths = new ResizeObserver((seen) => {
+  for (const {target} of seen) target.classList.toggle('wider', target.scrollWidth > target.clientWidth + 1);
+});
+
 export function draw_plates(place) {
   const reeds = bench.design.plan.tongues;
   const rows = [...new Set(reeds.map((reed) => reed.row))];
   const longest = Math.max(...reeds.map((reed) => reed.length_mm)), widest = Math.max(...reeds.map((reed) => reed.width_mm));
   place.replaceChildren(...rows.map((row) => node('div', {class: 'plate', role: 'group', 'aria-label': row},
     node('h2', {text: row}),
+    node('p', {class: 'slide quiet', text: 'wider than the screen: slide it sideways'}),
     node('ol', {}, ...reeds.filter((reed) => reed.row === row).map((reed) => node('li', {}, reed_button(reed, longest, widest)))))));
+  for (const plate of place.children) widths.observe(plate);
 }
 
 export function draw_scale(place) {

@@ -105,8 +105,8 @@ function show_work() {
 function show_new() {
   el('view-readings').classList.add('has');
   el('r-text').value = bench.design.csv;
-  const beside = bench.design.name.replace(/[^/]*$/, '');
-  const files = bench.start.files.filter((file) => file.kind === 'readings').sort((a, b) => b.path.startsWith(beside) - a.path.startsWith(beside));
+  const folder = (path) => path.replace(/[^/]*$/, '');
+  const files = bench.start.files.filter((file) => file.kind === 'readings' && folder(file.path) === folder(bench.design.name));
   el('readings-files').replaceChildren(...files.slice(0, 6).map((file) => node('button', {type: 'button', text: 'Take ' + file.path, onclick: async () => {
     try {
       set_csv((await get('/api/file?path=' + encodeURIComponent(file.path))).text, false);
@@ -126,9 +126,9 @@ export function begin() {
   on('design', show_new);
   on('work', show_work);
   on('heard for table', () => {
-    const {place, pitch_hz} = bench.heard;
+    const {place, pitch_hz, how} = bench.heard;
     const reed = bench.design.plan.tongues.find((one) => place_of(one) === place);
-    set_csv(with_reading(bench.design.csv, {cell: String(reed.cell), row: reed.row, reading: pitch_hz.toFixed(2) + 'Hz'}), false);
+    set_csv(with_reading(bench.design.csv, {cell: String(reed.cell), row: reed.row, reading: pitch_hz.toFixed(2) + 'Hz', how}), false);
   });
   el('r-file').addEventListener('change', () => take_file(el('r-file').files[0]));
   const drop = el('drop');

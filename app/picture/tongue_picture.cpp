@@ -78,8 +78,9 @@ void draw_top(Svg& page, const Axes& axes, const Reed& reed, const ReedBlank& bl
                     {"#8a8a8a", "#333333", 0.25, ""});
 }
 
-const Ink rises{"#9ec5e8", "", 0.0, ""};
-const Ink falls{"#c9824a", "", 0.0, ""};
+// As on the page: orange is toward sharp, blue toward flat.
+const Ink rises{"#c9824a", "", 0.0, ""};
+const Ink falls{"#9ec5e8", "", 0.0, ""};
 
 double cents_per_um_mm(const WherePoint& point) {
     return in(point.effect, cent / (micrometre * millimetre));

@@ -195,8 +195,10 @@ tl::expected<double, QuantityFault> parse_si(std::string_view raw, Dimension due
     if (unit->dimension != due) {
         if (due == Dimension::temperature_difference && unit->dimension == Dimension::temperature)
             return fault(fmt::format("'{}' is a temperature, not a difference of temperatures", text), "write it in K");
+        const bool water_column = due == Dimension::pressure && unit->dimension == Dimension::length;
         return fault(fmt::format("'{}' is {}, not {}", text, trait_of(unit->dimension).name, trait.name),
-                     fmt::format("it takes {}", trait.example));
+                     water_column ? "a column of water of 1 cm presses with 98 Pa, one of 5 cm with 490 Pa"
+                                  : fmt::format("it takes {}", trait.example));
     }
     const double value_si = value * unit->factor + unit->offset;
     if (!std::isfinite(value_si)) return fault(fmt::format("'{}' is too large or too small a number", text));

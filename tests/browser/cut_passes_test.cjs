@@ -14,6 +14,13 @@ walk(async ({page, folder}) => {
   await expect_text(page, '#whole-depth', whole.depth_um.toFixed(1) + ' um');
   check((await page.locator('#cut-path circle.ring').count()) === 1, 'the reading stands in the graph');
 
+  check((await page.locator('#cut-choices tbody tr').count()) > 1, 'other zones that would do are told');
+  await page.fill('#n-read', '-4.5c');
+  await page.click('#next button.main');
+  await page.waitForSelector('#next-pass');
+  check((await page.locator('#cut-choices tbody tr').count()) === 0, 'but not after a pass, for they were before it');
+
+  await page.fill('#c-read', '-12c');
   await page.selectOption('#c-zone', 'own');
   await page.fill('#c-range', '12mm..15mm');
   await page.click('#cut button.main');
@@ -32,9 +39,16 @@ walk(async ({page, folder}) => {
   const third = command('cut', file, '--read=-0.5c', '--want', 'A4', '--zone', '12mm..15mm', '--log', log, '--took', '0.8um').json;
   check(third.verdict === 'done', 'which is near enough');
   await expect_text(page, '#next-pass', third.verdict);
+  check((await page.inputValue('#c-read')) === '-0.5c', 'the reading is the last one');
+  check((await page.textContent('#subject')) === '01_three_tongues/brass_a4.yaml', 'the tongue stands by itself');
   check((await page.locator('#cut-path circle.ring').count()) === 3, 'all readings stand in the graph');
 
   await go(page, 'wind');
+  await page.click('#wind button.main');
+  await page.fill('#w-pressure', '5cm');
+  await page.click('#wind button.main');
+  await expect_text(page, '#w-pressure + .error', /one of 5 cm with 490 Pa/);
+  await page.fill('#w-pressure', '500Pa');
   await page.click('#wind button.main');
   const blown = command('blow', file, '--pressure', '500Pa').json;
   await expect_text(page, '#sounding', blown.sounding_hz.toFixed(2) + ' Hz');

@@ -54,14 +54,26 @@ walk(async ({page}) => {
   await page.setInputFiles('#l-file', sound);
   await page.waitForSelector('#listen-result:not([hidden])');
   await expect_text(page, '#heard-pitch', heard.pitch_hz.toFixed(2) + ' Hz');
+  check(await page.isDisabled('#l-to-cut') && await page.isDisabled('#l-to-table'), 'first it asks how the reed was sounded');
+  await page.selectOption('#l-how', 'plucked');
   await page.click('#l-to-cut');
   await page.waitForSelector('#view-cut:not([hidden])');
-  check((await page.inputValue('#c-read')) === heard.pitch_hz.toFixed(2) + 'Hz', 'one click puts it into the cut');
+  check((await page.inputValue('#c-read')) === heard.pitch_hz.toFixed(2) + 'Hz', 'a plucked reading goes into the cut as it is');
+  await go(page, 'listen');
+  await page.selectOption('#l-how', 'blown');
+  await page.fill('#l-under', '400Pa');
+  await page.click('#l-to-cut');
+  await page.waitForSelector('#view-cut:not([hidden])');
+  const breath = command('blow', path.join(source, 'designs/01_three_tongues/brass_a4.yaml'), '--pressure', '400Pa').json.sounding_offset_cents;
+  check(breath < -5, `breath takes something: ${breath}`);
+  const plucked = (heard.pitch_hz * 2 ** (-breath / 1200)).toFixed(2);
+  check((await page.inputValue('#c-read')) === plucked + 'Hz', 'a blown one without what the breath did');
+  check((await page.textContent('#c-heard')).includes(`plucked it would read ${plucked} Hz`), 'and says so');
   await go(page, 'listen');
   await page.selectOption('#l-reed', '6 draw');
   await page.click('#l-to-table');
   await page.waitForSelector('#view-readings:not([hidden])');
   await expect_text(page, '#r-text', /^/);
-  check((await page.inputValue('#r-text')).includes(`6,draw,${heard.pitch_hz.toFixed(2)}Hz`), 'or into the readings');
+  check((await page.inputValue('#r-text')).includes(`6,draw,${heard.pitch_hz.toFixed(2)}Hz,,blown`), 'or into the readings, told as blown');
 }, {chromium_options: ['--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream', `--use-file-for-fake-audio-capture=${spoken}`], unmuted: true})
   .finally(() => fs.rmSync(folder, {recursive: true, force: true}));

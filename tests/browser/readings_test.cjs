@@ -10,6 +10,7 @@ walk(async ({page, folder}) => {
   check((await page.locator('#plates .reed').count()) === 20, 'every reed is on its plate');
   await go(page, 'readings');
   check(await page.isDisabled('#r-sheet'), 'no cut sheet without readings');
+  check((await page.locator('#readings-files button').allTextContents()).join() === 'Take 02_club_mouth_organ/readings.csv', 'the readings beside it are offered');
   await page.setInputFiles('#r-file', readings);
   const work = command('retune', design, readings).json.work;
   await page.waitForSelector('#retune:not([hidden])');
@@ -59,6 +60,7 @@ walk(async ({page, folder}) => {
   await page.keyboard.press('Enter');
   await page.waitForSelector('#pitch-value');
   const planned = command('plan', design).json.tongues.find((one) => one.cell === 4 && one.row === 'blow');
+  check((await page.textContent('#subject')) === 'Saltmere Quay club mouth organ in C; its reed 4 blow', 'the head tells whose reed it is');
   await expect_text(page, '#pitch-value', planned.pitch_hz.toFixed(2) + ' Hz');
   await go(page, 'cut');
   check((await page.inputValue('#c-want')) === planned.target_hz.toFixed(3) + 'Hz', 'the target on the bench is wanted');
