@@ -325,7 +325,7 @@ private:
         for (const auto& [key, words] : common_causes) {
             const auto& lacking = missing_[key];
             if (lacking.size() == 1)
-                faults_.add(lacking.front().place, fmt::format("{}.{} is missing", lacking.front().path, key), words);
+                faults_.add(lacking.front().place, fmt::format("{}.{} is missing", lacking.front().path, key));
             else if (!lacking.empty())
                 faults_.add(key == "material" && common_ != nullptr ? common_->place : listed_at,
                             fmt::format("{} is missing, and {} reeds state no {} of their own, from {} to {}",
