@@ -14,7 +14,8 @@ namespace {
 
 std::string span_text(const std::vector<double>& cents) {
     const auto [least, most] = std::minmax_element(cents.begin(), cents.end());
-    return fmt::format("{:.1f} to {:.1f} cents", *least, *most);
+    const std::string from = fmt::format("{:.1f}", *least), to = fmt::format("{:.1f}", *most);
+    return from == to ? from + " cents" : fmt::format("{} to {} cents", from, to);
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cmath>
 
 namespace reedwright::app {
 
@@ -9,7 +10,8 @@ std::string number_text(double value, const std::string& unit) {
     if (unit == "mm") return fmt::format("{:.3f} mm", value);
     if (unit == "h") return value > 1e5 ? "> 100000 h" : fmt::format("{:.0f} h", value);
     if (unit.empty()) return fmt::format("{:.2f}", value);
-    return fmt::format("{:.3g} {}", value, unit);
+    // From a thousand on three digits would be a power of ten.
+    return std::abs(value) < 999.5 ? fmt::format("{:.3g} {}", value, unit) : fmt::format("{:.0f} {}", value, unit);
 }
 
 std::string limit_text(const Finding& one) {

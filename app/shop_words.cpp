@@ -8,7 +8,7 @@ namespace reedwright::app {
 namespace {
 
 std::string tolerance_text(std::string_view what, Length tolerance) {
-    return fmt::format("{} +-{:.3g} mm", what, in(tolerance, millimetre));
+    return fmt::format("{} \u00b1{:.3g} mm", what, in(tolerance, millimetre));
 }
 
 }  // namespace

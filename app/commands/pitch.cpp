@@ -20,6 +20,11 @@ constexpr std::size_t flap_count = 4;
 constexpr std::size_t twist_count = 3;
 // Shorter than this, a tongue is a plate whose modes mix.
 constexpr double short_in_widths = 2.5;
+// The solids that the strip's constants are fitted to and held against.
+constexpr double least_in_widths = 3.0;
+constexpr double least_in_thicknesses = 20.0;
+constexpr double least_flatness = 4.0;
+constexpr double most_flatness = 36.0;
 
 std::vector<double> in_hertz(const std::vector<Frequency>& frequencies) {
     std::vector<double> result;
@@ -104,6 +109,36 @@ std::string under_line(const Reed& reed, const Under& under, Frequency plucked) 
                        sounding.value(), cents_text(under.offset, 1), note_place_text(note_place(reed, sounding)));
 }
 
+// Where the dimensions leave what the model was held against solids for.
+std::vector<std::string> shape_warnings(const Tongue& tongue) {
+    std::vector<std::string> warnings;
+    const double in_widths = (tongue.length() / tongue.width.largest()).value();
+    const double in_thicknesses = (tongue.length() / tongue.thickness.largest()).value();
+    if (in_widths < short_in_widths)
+        warnings.push_back(fmt::format(
+            "the tongue is only {:.2g} widths long: a mode that swings across it may be counted as the third flapping "
+            "one, so the modes above the first are not to be trusted",
+            in_widths));
+    else if (in_widths < least_in_widths)
+        warnings.push_back(
+            fmt::format("the tongue is only {:.2g} widths long; the model was held against solids from "
+                        "{:g} on",
+                        in_widths, least_in_widths));
+    if (in_thicknesses < least_in_thicknesses)
+        warnings.push_back(
+            fmt::format("the tongue is only {:.2g} thicknesses long; the model was held against solids "
+                        "from {:g} on",
+                        in_thicknesses, least_in_thicknesses));
+    const double flattest = (tongue.width.largest() / tongue.thickness.smallest()).value();
+    const double squarest = (tongue.width.smallest() / tongue.thickness.largest()).value();
+    if (squarest < least_flatness || flattest > most_flatness)
+        warnings.push_back(
+            fmt::format("the tongue is {:.2g} times as wide as thick; the model was held against solids "
+                        "from {:g} to {:g} times",
+                        squarest < least_flatness ? squarest : flattest, least_flatness, most_flatness));
+    return warnings;
+}
+
 }  // namespace
 
 int run_pitch(const PitchRequest& request, const Console& console) {
@@ -119,12 +154,7 @@ int run_pitch(const PitchRequest& request, const Console& console) {
     const auto quality = quality_of(reed, pitch);
     std::vector<ChainStep> chain;
     if (request.explain) chain = explain_chain(reed, model);
-    std::vector<std::string> warnings;
-    if (reed.tongue.length() < short_in_widths * reed.tongue.width.largest())
-        warnings.push_back(fmt::format(
-            "the tongue is only {:.2g} widths long: a mode that swings across it may be counted as the third flapping "
-            "one, so the modes above the first are not to be trusted",
-            (reed.tongue.length() / reed.tongue.width.largest()).value()));
+    const std::vector<std::string> warnings = shape_warnings(reed.tongue);
     for (const std::string& warning : warnings) console.err << "warning: " << warning << '\n';
     if (!request.picture.empty())
         write_whole_file(request.picture, mode_picture(reed, vibration),

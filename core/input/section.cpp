@@ -174,8 +174,14 @@ std::optional<double> Section::number(const Node& node, std::string_view name, D
               general ? fmt::format("{}, from {} to {}", hint, si_text(low, due), si_text(high, due)) : hint);
         return std::nullopt;
     }
+    const bool percent = due == Dimension::ratio && node.scalar.ends_with('%');
+    // A count, or another plain number that is never a share.
+    if (percent && low >= 1.0) {
+        fault(node, name, fmt::format("'{}' is a share, and a plain number is due", node.scalar),
+              fmt::format("from {} to {}", si_text(low, due), si_text(high, due)));
+        return std::nullopt;
+    }
     if (*value < low || *value > high) {
-        const bool percent = due == Dimension::ratio && node.scalar.ends_with('%');
         const auto text = [&](double shown) {
             return percent ? fmt::format("{:.6g} %", 100.0 * shown) : si_text(shown, due);
         };

@@ -45,7 +45,7 @@ void add(Node& mapping, std::string_view key, Node value) {
     mapping.mapping.push_back({std::string(key), value.place, std::move(value)});
 }
 
-std::string micrometres_text(Length length) {
+std::string exact_text(Length length) {
     return fmt::format("{:.6f} mm", in(length, millimetre));
 }
 
@@ -408,8 +408,8 @@ private:
             Node pair;
             pair.kind = Node::Kind::list;
             pair.place = tongues_place_;
-            pair.list = {text_node(tongues_place_, micrometres_text(station.at)),
-                         text_node(tongues_place_, micrometres_text(station.value))};
+            pair.list = {text_node(tongues_place_, exact_text(station.at)),
+                         text_node(tongues_place_, exact_text(station.value))};
             stations.list.push_back(std::move(pair));
         }
         add(reed.node, "thickness", std::move(stations));

@@ -1,7 +1,9 @@
 #include "core/tongue/tongue_shape_file.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace reedwright {
 
@@ -88,6 +90,24 @@ std::optional<Profile> read_profile(Section& tongue, std::string_view key, std::
     return Profile::constant(*length, *value);
 }
 
+// A tongue is reckoned as a plate that bends flapwise. One thicker than wide is none: it swings sideways at a lower
+// pitch than it flaps, and the plate's equations lose their hold.
+void check_flatness(Section& tongue, const Profile& thickness, const Profile& width) {
+    std::vector<Length> places;
+    for (const Profile* one : {&thickness, &width})
+        for (const Station& station : one->stations()) places.push_back(station.at);
+    for (const Length& at : places) {
+        const Length thick = std::max(thickness.before(at), thickness.beyond(at));
+        const Length wide = std::min(width.before(at), width.beyond(at));
+        if (thick <= wide) continue;
+        tongue.fault(*tongue.find("thickness", false), "thickness",
+                     fmt::format("is {} at {} from the root, where the tongue is only {} wide", to_text(thick),
+                                 to_text(at), to_text(wide)),
+                     "a tongue is wider than thick, usually 10 times; did the two change places?");
+        return;
+    }
+}
+
 }  // namespace
 
 std::optional<TongueShape> read_tongue_shape(Section& tongue, std::optional<Length>* known_length) {
@@ -97,6 +117,8 @@ std::optional<TongueShape> read_tongue_shape(Section& tongue, std::optional<Leng
     if (length && thickness && thickness->largest() > *length)
         tongue.fault(*tongue.find("thickness", false), "thickness",
                      fmt::format("{} is above the length {}", to_text(thickness->largest()), to_text(*length)));
+    else if (width && thickness)
+        check_flatness(tongue, *thickness, *width);
     if (known_length != nullptr) *known_length = length;
     if (!length || !width || !thickness) return std::nullopt;
     return TongueShape{*thickness, *width};
