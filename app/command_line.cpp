@@ -431,7 +431,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     ShopRequest shop;
     SourceTexts shop_source;
     command = add_command(program, "shop", "Files for the shop: STEP of the plate blank with its tongue, and a picture",
-                          "reedwright shop designs/01_three_tongues/brass_a4.yaml --out out/a4");
+                          "reedwright shop designs/01_three_tongues/brass_a4.yaml --out a4_shop");
     add_source(*command, shop_source);
     command->add_option("--out", shop.folder, "folder to write, whole or not at all")->required()->check(not_empty());
     command->add_option("--schema", shop.schema, "edition of STEP")
@@ -451,8 +451,8 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     SheetRequest sheet;
     SourceTexts sheet_source;
     command = add_command(program, "sheet",
-                          "All of a design or a tongue as one HTML page, to print on A4 or letter from a browser",
-                          "reedwright sheet designs/03_ten_hole_brass/equal.yaml --out out/sheet.html");
+                          "All of a design or a tongue in one HTML file, to print on A4 or letter from a browser",
+                          "reedwright sheet designs/03_ten_hole_brass/equal.yaml --out sheet.html");
     add_source(*command, sheet_source);
     command
         ->add_option("--out", sheet.file,

@@ -47,9 +47,11 @@ SheetPage page_of(const ReedSource& source, bool design_file) {
 int run_sheet(const SheetRequest& request, const Console& console) {
     const bool design = is_design_file(request.source.file);
     if (design) refuse_lot_of_design(request.source);
+    const Existing existing = request.replace ? Existing::replace : Existing::keep;
+    foresee_whole_file(request.file, existing);
     const SheetPage page = page_of(request.source, design);
     const std::string html = sheet_html(page);
-    write_whole_file(request.file, html, request.replace ? Existing::replace : Existing::keep);
+    write_whole_file(request.file, html, existing);
     if (request.json) {
         nlohmann::ordered_json json;
         json["file"] = request.file;

@@ -24,7 +24,9 @@ int run_shop(const ShopRequest& request, const Console& console) {
     if (!request.cut_width.empty())
         throw InputError(
             {Diagnostic{Place{"--cut-width", 0, 0}, "goes with a design, and this is a tongue", {}, "leave it out"}});
+    const Existing existing = request.replace ? Existing::replace : Existing::keep;
     const Reed reed = read_source(request.source);
+    foresee_whole_folder(request.folder, existing, contents_name);
     const ReedBlank blank = lay_out_blank(reed);
     const auto warnings = blank_warnings(reed);
     const auto program = program_folder();
@@ -59,9 +61,9 @@ int run_shop(const ShopRequest& request, const Console& console) {
 
     std::vector<FileContent> plain;
     for (Described& one : files) plain.push_back(std::move(one.file));
-    plain.push_back({contents_name, contents.dump(2) + "\n"});
+    plain.push_back({contents_name, json_text(contents)});
     const std::size_t contents_bytes = plain.back().content.size();
-    write_whole_folder(request.folder, plain, request.replace ? Existing::replace : Existing::keep, contents_name);
+    write_whole_folder(request.folder, plain, existing, contents_name);
 
     // The list cannot hold its own size; what is told here can.
     contents["files"].push_back({{"name", contents_name},

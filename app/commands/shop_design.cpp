@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "app/finding_words.hpp"
 #include "app/sha256.hpp"
 #include "app/sheet/sheet_page.hpp"
 #include "app/shop_words.hpp"
@@ -44,8 +45,8 @@ void refuse_misfits(const std::string& file, const DesignCheck& check) {
         if (one.ok()) continue;
         Diagnostic fault;
         fault.place = Place{file, 0, 0};
-        fault.message = fmt::format("{}: {}, {:.3g} {}, {} {:.3g} is allowed", one.where, one.kind, one.value, one.unit,
-                                    one.at_least ? "at least" : "at most", one.limit);
+        fault.message = fmt::format("{}: {}, {}, {} is allowed", one.where, one.kind, number_text(one.value, one.unit),
+                                    limit_text(one));
         fault.hint = one.fix;
         faults.push_back(fault);
     }
@@ -87,6 +88,8 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
         cutting.half_cut = 0.5 * width;
     }
     Design design = read_design_file(file, material_library());
+    const Existing existing = request.replace ? Existing::replace : Existing::keep;
+    foresee_whole_folder(request.folder, existing, contents_name);
     const auto tongues = plan_tongues(design);
     if (!design.plates)
         throw InputError({Diagnostic{
@@ -157,8 +160,8 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
     contents["cautions"] = design.instrument.cautions();
     std::vector<FileContent> plain;
     for (Described& one : files) plain.push_back(std::move(one.file));
-    plain.push_back({contents_name, contents.dump(2) + "\n"});
-    write_whole_folder(request.folder, plain, request.replace ? Existing::replace : Existing::keep, contents_name);
+    plain.push_back({contents_name, json_text(contents)});
+    write_whole_folder(request.folder, plain, existing, contents_name);
 
     if (request.json) {
         contents["folder"] = request.folder;

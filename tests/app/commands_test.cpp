@@ -4,7 +4,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 namespace reedwright {
 namespace {
@@ -38,6 +42,79 @@ TEST(Commands, Every_command_has_help_with_an_example) {
     }
     EXPECT_THAT(run_program({"--version"}).out, HasSubstr("reedwright "));
     EXPECT_EQ(run_program({}).code, 2);
+}
+
+// The lines after "Example:", each as the words of a command.
+std::vector<std::vector<std::string>> examples_of(const std::string& command) {
+    std::istringstream help(run_program({command, "--help"}).out);
+    std::vector<std::vector<std::string>> examples;
+    bool begun = false;
+    for (std::string line; std::getline(help, line);) {
+        if (line == "Example:") begun = true;
+        std::istringstream words(line);
+        std::string word;
+        if (!begun || !(words >> word) || word != "reedwright") continue;
+        examples.emplace_back();
+        while (words >> word) examples.back().push_back(word);
+    }
+    return examples;
+}
+
+// The page serves until it is ended; its own tests start it.
+TEST(Commands, Every_example_of_the_help_runs_where_there_are_the_designs_and_nothing_else) {
+    for (const char* command : {"pitch", "where", "cut", "load", "materials", "shop", "scatter", "calibrate", "retune",
+                                "blow", "bends", "donors", "plan", "check", "leak", "listen", "sheet"}) {
+        const Scratch scratch;
+        std::filesystem::create_directory_symlink(REEDWRIGHT_SOURCE_DIR "/designs", scratch.path() / "designs");
+        const auto there = [&] {
+            if (::chdir(scratch.path().c_str()) != 0) ::_exit(126);
+        };
+        // What is listened to is what another example wrote.
+        if (command == std::string("listen"))
+            run_program({"blow", "designs/01_three_tongues/brass_a4.yaml", "--pressure", "500Pa", "--wav", "a4.wav"},
+                        there);
+        const auto examples = examples_of(command);
+        EXPECT_FALSE(examples.empty()) << command;
+        for (const auto& words : examples) {
+            const Outcome outcome = run_program(words, there);
+            EXPECT_EQ(outcome.code, 0) << command << ": " << outcome.err;
+        }
+    }
+}
+
+TEST(Commands, Json_of_a_name_that_is_no_text_comes_all_the_same) {
+    const Scratch scratch;
+    const std::string name = (scratch.path() / "sheet\xff.html").string();
+    const Outcome outcome = run_program({"sheet", designs + "brass_a4.yaml", "--out", name, "--json"});
+    EXPECT_EQ(outcome.code, 0) << outcome.err;
+    EXPECT_TRUE(std::filesystem::exists(name));
+    EXPECT_THAT(json::parse(outcome.out).at("file").get<std::string>(), HasSubstr("sheet\xef\xbf\xbd.html"));
+}
+
+TEST(Commands, A_place_that_cannot_be_written_is_told_before_the_long_work) {
+    const Scratch scratch;
+    const std::string design = (scratch.path() / "design.yaml").string();
+    std::ifstream stream(REEDWRIGHT_SOURCE_DIR "/designs/03_ten_hole_brass/equal.yaml");
+    std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+    const std::string width = "cell_width: 5.5 mm";
+    text.replace(text.find(width), width.size(), "cell_width: 6.8 mm");
+    std::ofstream(design) << text;
+    // The design fails its check as well, which takes longer to find out.
+    EXPECT_EQ(run_program({"shop", design, "--out", "/nowhere/at/all"}).err,
+              "/nowhere/at/all: there is no folder /nowhere/at to write into\n");
+}
+
+TEST(Commands, Pitch_warns_outside_the_shapes_that_the_model_was_held_against) {
+    const auto warned = [](const std::string& length, const std::string& width, const std::string& thickness) {
+        return run_program({"pitch", "--material", "cuzn37-r630", "--length", length, "--width", width, "--thickness",
+                            thickness})
+            .err;
+    };
+    EXPECT_EQ(warned("15mm", "2mm", "0.12mm"), "");
+    EXPECT_THAT(warned("14mm", "5mm", "0.2mm"), HasSubstr("only 2.8 widths long"));
+    EXPECT_THAT(warned("15mm", "4mm", "0.9mm"), HasSubstr("only 17 thicknesses long"));
+    EXPECT_THAT(warned("30mm", "2mm", "0.7mm"), HasSubstr("2.9 times as wide as thick"));
+    EXPECT_THAT(warned("15mm", "4mm", "0.1mm"), HasSubstr("40 times as wide as thick"));
 }
 
 TEST(Commands, Pitch_tells_every_promised_value) {
