@@ -173,6 +173,11 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     auto* read = command->add_option("--read", cut.reading,
                                      "what the tuner reads: 437.2Hz, A4-12c, or -12c against the file's note");
     auto* want = command->add_option("--want", cut.want, "what it should read: A4, A4+3c, 440Hz");
+    command
+        ->add_option("--under", cut.under,
+                     "the reading was blown at this pressure, such as 500Pa, and not plucked: what the breath takes is "
+                     "given back")
+        ->needs(read);
     read->needs(want);
     want->needs(read);
     depth->excludes(read);

@@ -45,6 +45,8 @@ struct CutRequest {
     std::string depth;
     std::string ramp = "0.1 mm";
     std::string reading;
+    /// The pressure at which the reading was blown; empty when plucked.
+    std::string under;
     std::string want;
     std::string trust;
     std::string overshoot = "5 %";

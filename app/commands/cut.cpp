@@ -1,4 +1,5 @@
 #include "app/commands/cut_words.hpp"
+#include "app/wind_input.hpp"
 #include "core/retune/choose_cut.hpp"
 #include "core/retune/cut_consequences.hpp"
 #include "core/retune/first_pass.hpp"
@@ -6,6 +7,7 @@
 #include "core/retune/zone_names.hpp"
 #include "core/vibration/cut_effect.hpp"
 #include "core/vibration/pitch.hpp"
+#include "core/wind/sounding.hpp"
 
 #include <fmt/format.h>
 #include <cmath>
@@ -130,6 +132,26 @@ int forward(const CutRequest& request, const Console& console, const Reed& reed,
     print_checklist(out);
     print_closing(out, reed, true);
     return done;
+}
+
+// A cut is reckoned from the plucked pitch, which a blown reading lies below or above by what the breath takes.
+CutRequest with_plucked_reading(const CutRequest& request, const Console& console, Reed reed, const Model& model) {
+    const Frequency blown = option_pitch("--read", request.reading, reed);
+    const Pressure pressure = option_pressure("--under", request.under);
+    const auto offset = sounding_offset(blown_from(request.source, reed, vibration_of(reed, model)), pressure);
+    if (!offset)
+        throw InputError({Diagnostic{Place{"--under", 0, 0},
+                                     fmt::format("at {} the reed does not sound in the model, so what breath takes "
+                                                 "there is not known",
+                                                 to_text(pressure)),
+                                     {},
+                                     "pluck it and read again; 'blow' tells from which pressure it speaks"}});
+    const Frequency plucked = raised_by(blown, -*offset);
+    console.err << fmt::format("blown {:.2f} Hz at {} stands for {:.2f} Hz plucked, {} away by the model\n",
+                               blown.value(), to_text(pressure), plucked.value(), cents_text(-*offset, 1));
+    CutRequest result = request;
+    result.reading = fmt::format("{:.6f} Hz", plucked.value());
+    return result;
 }
 
 int inverse(const CutRequest& request, const Console& console, const Reed& stated, const Model& model) {
@@ -300,10 +322,11 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
 
 }  // namespace
 
-int run_cut(const CutRequest& request, const Console& console) {
-    const Reed reed = read_source(request.source);
-    const Model model = model_of(request.tier);
-    if (!request.depth.empty()) return forward(request, console, reed, model);
+int run_cut(const CutRequest& given, const Console& console) {
+    const Reed reed = read_source(given.source);
+    const Model model = model_of(given.tier);
+    if (!given.depth.empty()) return forward(given, console, reed, model);
+    const CutRequest request = given.under.empty() ? given : with_plucked_reading(given, console, reed, model);
     if (!request.log.empty()) return run_logged_cut(request, console, reed, model);
     return inverse(request, console, reed, model);
 }

@@ -412,5 +412,24 @@ TEST(Commands, Explain_ends_at_the_pitch_and_its_steps_add_up) {
     }
 }
 
+TEST(Commands, A_cut_from_a_blown_reading_is_that_from_the_plucked_pitch_behind_it) {
+    const std::string brass = designs + "brass_a4.yaml";
+    const double offset = json_of({"pitch", brass, "--under", "500Pa"}).at("sounding_offset_cents").get<double>();
+    ASSERT_LT(offset, -1.0);
+    const auto depth_um = [&](const std::vector<std::string>& reading) {
+        return json_of(with({"cut", brass, "--want", "A4", "--zone", "tip", "--read"}, reading))
+            .at("depth_um")
+            .get<double>();
+    };
+    const double blown = depth_um({"-20c", "--under", "500Pa"});
+    // Readings are taken to a millionth of a hertz.
+    EXPECT_NEAR(blown, depth_um({std::to_string(-20.0 - offset) + "c"}), 1e-4);
+    EXPECT_GT(depth_um({"-20c"}), blown + 1.0);
+    const Outcome silent =
+        run_program({"cut", brass, "--want", "A4", "--zone", "tip", "--read", "-20c", "--under", "5Pa"});
+    EXPECT_EQ(silent.code, 1);
+    EXPECT_THAT(silent.err, HasSubstr("--under: at 5 Pa the reed does not sound in the model"));
+}
+
 }  // namespace
 }  // namespace reedwright
