@@ -313,5 +313,41 @@ TEST_F(LoggedCut, The_first_pass_is_the_one_that_cut_proposes_without_a_log) {
                 nlohmann::json::parse(cut(trusting).out)["first_pass_um"].get<double>(), 1e-9);
 }
 
+TEST_F(LoggedCut, Of_a_material_of_three_numbers_passes_say_what_they_rest_on) {
+    const Scratch scratch;
+    const std::string tongue = (scratch.path() / "bare.yaml").string();
+    std::ofstream(tongue) << "note: D4\ntongue:\n"
+                             "  material: {youngs_modulus: 110 GPa, density: 8530 kg/m^3, poisson_ratio: 0.34}\n"
+                             "  length: 15 mm\n  width: 2 mm\n  thickness: 0.12 mm\n";
+    const std::vector<std::string> words{"cut", tongue, "--read", "-12c", "--want", "D4", "--zone", "tip"};
+    const std::string said = "passes use the uncertainty of the dimensions alone";
+    for (const std::vector<std::string>& more :
+         {std::vector<std::string>{}, {"--trust", "dimensions"}, {"--log", log()}}) {
+        std::vector<std::string> all = words;
+        all.insert(all.end(), more.begin(), more.end());
+        EXPECT_THAT(run_program(all).out, testing::HasSubstr(said)) << testing::PrintToString(more);
+        all.push_back("--json");
+        EXPECT_EQ(nlohmann::json::parse(run_program(all).out)["unknown_spread"].size(), 3U);
+    }
+    // What pitch does not know, scatter does not either.
+    const auto pitch = nlohmann::json::parse(run_program({"pitch", tongue, "--json"}).out);
+    EXPECT_TRUE(pitch["expanded_uncertainty_cents"].is_null());
+    const auto scatter =
+        nlohmann::json::parse(run_program({"scatter", tongue, "--samples", "1000", "--json"}).out)["tongues"][0];
+    EXPECT_TRUE(scatter["total_std_cents"].is_null());
+    EXPECT_GT(scatter["std_cents"].get<double>(), 0.0);
+}
+
+TEST_F(LoggedCut, More_than_a_quarter_tone_is_warned_of) {
+    const std::string brass = REEDWRIGHT_SOURCE_DIR "/designs/01_three_tongues/brass_a4.yaml";
+    const auto warnings = [&](const std::string& depth) {
+        return nlohmann::json::parse(run_program({"cut", brass, "--zone", "tip", "--depth", depth, "--json"}).out)
+            .at("warnings")
+            .dump();
+    };
+    EXPECT_THAT(warnings("20um"), testing::HasSubstr("more than a quarter tone"));
+    EXPECT_THAT(warnings("5um"), testing::Not(testing::HasSubstr("quarter tone")));
+}
+
 }  // namespace
 }  // namespace reedwright
