@@ -135,12 +135,11 @@ TEST(Choosing, Hours_rank_the_zones_and_only_hardly_different_ones_go_by_thickne
     EXPECT_GT(twelve[0].life_kept, twelve[1].life_kept + 0.02);
     EXPECT_GT(twelve[1].life_kept, twelve[2].life_kept + 0.02);
     EXPECT_LT(twelve[0].thickness_kept, twelve[1].thickness_kept);
-    // Half a cent is within two percent of the hours anywhere: the thickness decides.
+    // Half a cent from inner or from the middle differs by less than two percent of the hours: the thickness decides.
     const auto half = ranked(-0.5);
     ASSERT_EQ(half.size(), 3U);
     EXPECT_EQ(half[0].zone, "inner");
     EXPECT_GT(half[0].thickness_kept, half[1].thickness_kept);
-    EXPECT_GT(half[1].thickness_kept, half[2].thickness_kept);
 }
 
 TEST(Choosing, Zones_are_cut_with_the_ramps_that_are_said) {
