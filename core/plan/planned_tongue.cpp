@@ -238,7 +238,7 @@ private:
             if (!limit || (low ? planned.stiffness >= *limit : planned.stiffness <= *limit)) return;
             const double ratio = limit->value() / planned.stiffness.value();
             overstep(name,
-                     fmt::format("{:.3g} N/m at the tip, {} {:.3g} N/m", planned.stiffness.value(),
+                     fmt::format("{:.3g} N/m of the first mode, {} {:.3g} N/m", planned.stiffness.value(),
                                  low ? "below" : "above", limit->value()),
                      fmt::format("a tongue of about {} instead of {}, or one of {} the width",
                                  mm_text(made.tongue.length() * std::cbrt(ratio)), mm_text(made.tongue.length()),
