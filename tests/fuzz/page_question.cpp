@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <cstdlib>
 #include <nlohmann/json.hpp>
 
@@ -20,7 +21,8 @@ constexpr std::array<std::string_view, 6> asked_paths{"/api/pitch", "/api/where"
 const app::House& house() {
     static const app::House house = [] {
         ::setenv("REEDWRIGHT_MATERIALS", REEDWRIGHT_FUZZ_MATERIALS, 1);
-        return app::page_house(app::PageFolder(REEDWRIGHT_FUZZ_MATERIALS));
+        static const std::atomic<bool> stopping = false;
+        return app::page_house(app::PageFolder(REEDWRIGHT_FUZZ_MATERIALS), stopping);
     }();
     return house;
 }
