@@ -123,8 +123,7 @@ private:
         for (const InstrumentReed& other : instrument_.reeds) {
             if (&other == &one || other.note.semitone() == one.note.semitone()) continue;
             const Interval off =
-                interval_between(as_made(instrument_, other), *work.on_bench) -
-                survey_.median_cents * cent;
+                interval_between(as_made(instrument_, other), *work.on_bench) - survey_.median_cents * cent;
             if (std::abs(off.value()) > near_to_other.value()) continue;
             work.verdict = Verdict::check;
             work.remarks.push_back(
@@ -132,7 +131,8 @@ private:
                             "both again before anything is cut",
                             own.value(), off.value(), other.note.name(), other.place()));
             if (own.value() < -rules_.fallen.value())
-                work.remarks.emplace_back("if this is its reading, it has a crack or a loose rivet: replace the tongue");
+                work.remarks.emplace_back(
+                    "if this is its reading, it has a crack or a loose rivet: replace the tongue");
             return true;
         }
         return false;
@@ -151,8 +151,7 @@ private:
 
     // From what the design was made for, beyond what the whole instrument is off.
     Interval off_as_made(const InstrumentReed& one, const ReedWork& work) const {
-        return interval_between(as_made(instrument_, one), *work.on_bench) -
-               survey_.median_cents * cent;
+        return interval_between(as_made(instrument_, one), *work.on_bench) - survey_.median_cents * cent;
     }
 
     double least_hours() const { return instrument_.least_life.value() / seconds_per_hour; }
@@ -213,9 +212,7 @@ Survey survey_of(const Instrument& instrument, const Readings& readings) {
     std::vector<double> off;
     for (const ReedReading& one : readings.readings)
         off.push_back(
-            (interval_between(as_made(instrument, instrument.reeds[one.reed]), one.pitch) -
-             one.breath)
-                .value());
+            (interval_between(as_made(instrument, instrument.reeds[one.reed]), one.pitch) - one.breath).value());
     if (off.size() < enough_for_a_median) return {};
     const double middle = median(off);
     return std::abs(middle) > off_as_a_whole_cents ? Survey{middle} : Survey{};

@@ -71,9 +71,10 @@ struct WorkRules {
 /// is not safe that would bring the stress above the proof strength, or the hours below the design's least life and
 /// below what they were; nor one near the root of a tongue that does not reach the least life as it is. Then, or where
 /// no safe depth reaches, a load at the tip is taken downward, and a new tongue otherwise. "Fallen" is measured from
-/// the design's own tuning and bench allowance, not from what is now wanted or allowed for a breath; where five readings or more lie off it together (their
-/// median by more than 20 cents), from their median, since an instrument that stands flat as a whole is not cracked. A
-/// blown reading is taken as it is: how far breath has flattened it is not reckoned.
+/// the design's own tuning and bench allowance, not from what is now wanted or allowed for a breath; where five
+/// readings or more lie off it together (their median by more than 20 cents), from their median, since an instrument
+/// that stands flat as a whole is not cracked. A blown reading is taken as it is: how far breath has flattened it is
+/// not reckoned.
 std::vector<ReedWork> instrument_cuts(const Instrument& instrument, const Readings& readings, const WorkRules& rules,
                                       Model model = {});
 

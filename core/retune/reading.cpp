@@ -119,7 +119,8 @@ std::vector<std::string> reading_warnings(const ExplainedReading& explained) {
                     "wrongly, before metal is taken"));
     if (off < -fallen_cents)
         warnings.emplace_back(
-            "if it fell there by itself, a quarter tone or more, it has a crack or a loose rivet: make the rivet fast, or "
+            "if it fell there by itself, a quarter tone or more, it has a crack or a loose rivet: make the rivet fast, "
+            "or "
             "replace the tongue; do not tune it");
     return warnings;
 }

@@ -214,7 +214,8 @@ TEST_F(BadRequest, AnOptionThatWouldNotBeLookedAtIsRefused) {
     code_2({"cut", brass, "--zone", "tip", "--depth", "5um", "--trust", "dimensions"}, "excludes");
     code_2({"cut", brass, "--zone", "tip", "--depth", "5um", "--share", "50%"}, "goes with --shape lines alone");
     code_2({"cut", brass, "--read", "-12c", "--want", "A4", "--share", "50%"}, "goes with --shape lines alone");
-    refused_cut({"--read", "-12c", "--want", "A4", "--ramp", "banana"}, "--ramp: 'banana' is not a quantity\n");
+    refused_cut({"--read", "-12c", "--want", "A4", "--ramp", "banana"},
+                "--ramp: 'banana' is not a length; it takes um, mm, cm, m or in\n");
     refused_cut({"--zone", "root", "--shape", "round-tip", "--depth", "0.2mm"},
                 "--zone: root does not go with round-tip, which is at the tip; leave --zone out\n");
     const std::string ten_hole = REEDWRIGHT_SOURCE_DIR "/designs/03_ten_hole_brass/equal.yaml";

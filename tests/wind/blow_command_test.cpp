@@ -232,8 +232,10 @@ TEST_F(BlowRefused, A_pressure_that_does_not_blow_or_is_beyond_the_model) {
             "air; a breath has 100 Pa to 1500 Pa, a bellows up to 3000 Pa\n");
     refused("", {"--pressure", "500"},
             "--pressure: '500' has no unit, and a pressure or modulus needs one; it takes Pa, hPa, kPa, MPa or GPa\n");
-    refused("", {"--pressure", "5mm"},
-            "--pressure: '5mm' is a length, not a pressure or modulus; it takes Pa, hPa, kPa, MPa or GPa\n");
+    refused(
+        "", {"--pressure", "5mm"},
+        "--pressure: '5mm' is a length, not a pressure or modulus; a column of water of 1 cm presses with 98 Pa, one "
+        "of 5 cm with 490 Pa\n");
 }
 
 TEST_F(BlowRefused, A_sweep_that_is_none) {
