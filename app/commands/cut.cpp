@@ -322,13 +322,13 @@ int inverse(const CutRequest& request, const Console& console, const Reed& state
 
 }  // namespace
 
-int run_cut(const CutRequest& given, const Console& console) {
-    const Reed reed = read_source(given.source);
-    const Model model = model_of(given.tier);
-    if (!given.depth.empty()) return forward(given, console, reed, model);
-    const CutRequest request = given.under.empty() ? given : with_plucked_reading(given, console, reed, model);
-    if (!request.log.empty()) return run_logged_cut(request, console, reed, model);
-    return inverse(request, console, reed, model);
+int run_cut(const CutRequest& request, const Console& console) {
+    const Reed reed = read_source(request.source);
+    const Model model = model_of(request.tier);
+    if (!request.depth.empty()) return forward(request, console, reed, model);
+    const CutRequest plucked = request.under.empty() ? request : with_plucked_reading(request, console, reed, model);
+    if (!plucked.log.empty()) return run_logged_cut(plucked, console, reed, model);
+    return inverse(plucked, console, reed, model);
 }
 
 }  // namespace reedwright::app
