@@ -136,6 +136,7 @@ int rename_to_free(const fs::path& part, const fs::path& target) {
 }
 
 // Changes a folder for the one that stands; where the system cannot in one step, in three by way of a free name.
+// Killed between those, the old folder is left under that name, which nothing clears away.
 int exchange(const fs::path& part, const fs::path& target) {
     if (::renameat2(AT_FDCWD, part.c_str(), AT_FDCWD, target.c_str(), RENAME_EXCHANGE) == 0) return 0;
     if (!knows_plain_renames_only()) return -1;
