@@ -132,9 +132,8 @@ void print_sums(std::ostream& out, const Design& design, const DesignLeaks& leak
         ml_s(leaks.loss_while_speaking), percent(leaks.loss_while_speaking), ml_s(leaks.own));
     if (leaks.joints_known)
         out << fmt::format(
-            "joints    {:.2f} mL/s in all with screws ({:.2g} % of these notes' air), {:.2f} mL/s with pins ({:.2g} "
-            "%), "
-            "the plates as flat as they are; {} as designed\n",
+            "joints    {:.2f} mL/s in all with screws ({:.2g} % of these notes' air), {:.2f} mL/s with pins "
+            "({:.2g} %), the plates as flat as they are; {} as designed\n",
             ml_s(leaks.by_fixing.screws), percent(leaks.by_fixing.screws), ml_s(leaks.by_fixing.pins),
             percent(leaks.by_fixing.pins), design.plates->fixing == Fixing::pins ? "pins" : "screws");
 }
@@ -174,10 +173,8 @@ void print_leaks(std::ostream& out, const Design& design, const DesignLeaks& lea
     print_whole_mends(out, design, leaks);
     for (const std::string& remark : leaks.remarks) out << remark << '\n';
     out << "\nThe note's own air is that of 'blow': too much where the reed swings wider than a player's, too little "
-           "where "
-           "it barely\nspeaks in the model, so that the shares are no bounds. A valve over a reed keeps the other note "
-           "of "
-           "its cell from bending\nby more than a semitone (common practice).\n";
+           "where it barely\nspeaks in the model, so that the shares are no bounds. A valve over a reed keeps the "
+           "other note of its cell from bending\nby more than a semitone (common practice).\n";
 }
 
 }  // namespace

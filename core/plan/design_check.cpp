@@ -117,8 +117,7 @@ void add_air(const Design& design, DesignCheck& check) {
     if (const std::size_t silent = leaks.silent(); silent > 0)
         check.notes.push_back(
             fmt::format("{} of {} notes do not speak or barely do at {} in the model, which asks more breath of stiff "
-                        "high reeds than "
-                        "players do: what they lose was not held against air of their own",
+                        "high reeds than players do: what they lose was not held against air of their own",
                         silent, leaks.notes.size(), to_text(leaks.pressure)));
     for (const std::string& remark : leaks.remarks) check.notes.push_back(remark);
 }

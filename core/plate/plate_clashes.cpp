@@ -1,7 +1,6 @@
 #include "core/plate/plate_clashes.hpp"
 
 #include "core/plate/fit_checks.hpp"
-
 #include "core/quantity/quantity_text.hpp"
 
 #include <fmt/format.h>

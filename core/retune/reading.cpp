@@ -120,8 +120,7 @@ std::vector<std::string> reading_warnings(const ExplainedReading& explained) {
     if (off < -fallen_cents)
         warnings.emplace_back(
             "if it fell there by itself, a quarter tone or more, it has a crack or a loose rivet: make the rivet fast, "
-            "or "
-            "replace the tongue; do not tune it");
+            "or replace the tongue; do not tune it");
     return warnings;
 }
 

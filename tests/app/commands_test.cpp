@@ -33,7 +33,7 @@ json json_of(const std::vector<std::string>& arguments) {
 
 TEST(Commands, Every_command_has_help_with_an_example) {
     for (const char* command : {"pitch", "where", "cut", "load", "materials", "shop", "scatter", "calibrate", "retune",
-                                "blow", "bends", "donors", "plan", "check"}) {
+                                "blow", "bends", "donors", "plan", "check", "leak", "listen", "sheet", "page"}) {
         const Outcome help = run_program({command, "--help"});
         EXPECT_EQ(help.code, 0) << command;
         EXPECT_THAT(help.out, HasSubstr("Example:\n  reedwright " + std::string(command))) << command;
