@@ -45,7 +45,7 @@ std::string asked_file(const Json& given, const std::string& what, const PageFol
     if (is_text == given.contains("path")) malformed(what + " must have a text or a path, and not both");
     const char* const key = is_text ? "name" : "path";
     if (!given.contains(key)) malformed(fmt::format("{} lacks its {}", what, key));
-    const std::string name = text_of(given.at(key), fmt::format("{}.{}", what, key));
+    std::string name = text_of(given.at(key), fmt::format("{}.{}", what, key));
     if (const auto refused = folder.refusal(name)) malformed(refused->message, refused->status);
     if (is_text) in_memory.push_back({name, text_of(given.at("text"), what + ".text")});
     return name;
@@ -84,7 +84,7 @@ void add_passes(AskedCommand& asked, const Json& passes) {
     if (!passes.is_array() || passes.empty() || passes.size() > most_passes)
         malformed(fmt::format("passes must be a list of 1 to {} readings", most_passes));
     for (const Json& pass : passes) {
-        only_members(pass, "a pass", {"read", "took", "strokes"});
+        only_members(pass, "a pass", {"read", "under", "took", "strokes"});
         std::vector<std::string>& options = asked.passes.emplace_back();
         for (const auto& [name, value] : pass.items()) add_option(options, name, value);
     }

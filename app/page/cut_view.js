@@ -24,6 +24,11 @@ function zone_text(zone) {
   return `${plain(zone[0], 2)} to ${plain(zone[1], 2)} mm`;
 }
 
+// What a blown reading stands for: the command has taken off what the breath did.
+function tell_breath(under, plucked_hz) {
+  el('cut-breath').textContent = under ? `Blown at ${under}; by the model it would read ${plain(plucked_hz, 2)} Hz plucked, and the cut is reckoned from that.` : '';
+}
+
 async function ask_cut(options) {
   try {
     return await ask('/api/cut', {subject: tongue_subject(), options});
@@ -34,10 +39,14 @@ async function ask_cut(options) {
   }
 }
 
+function plucked_reading(target_hz, to_go_cents) {
+  return target_hz * 2 ** (-to_go_cents / 1200);
+}
+
 // Depths that part of the shift would take, on the same tongue as the whole.
 async function predicted_path(options, result) {
   if (!result.reachable || !(result.depth_um > 0)) return [];
-  const read_hz = result.target_hz * 2 ** (-result.wanted_cents / 1200);
+  const read_hz = plucked_reading(result.target_hz, result.wanted_cents);
   const shares = [0.25, 0.5, 0.75];
   const between = await Promise.all(shares.map(async (share) => {
     const want = read_hz * 2 ** (share * result.wanted_cents / 1200);
@@ -112,21 +121,31 @@ function draw_path(width) {
   el('cut-path').replaceChildren(graph({width, title: 'cents to go against the depth taken', x_told: 'um taken in all', y_told: 'cents to go', line: work.path, dots, x_from: 0, level: 0}));
 }
 
+function reading_in(form) {
+  const reading = {read: el(form + '-read').value.trim()};
+  const under = el(form + '-under').value.trim();
+  if (under) reading.under = under;
+  return reading;
+}
+
 async function submit(event) {
   event.preventDefault();
   clear_errors(el('view-cut'));
   clear_trouble();
-  const options = {read: el('c-read').value.trim(), want: el('c-want').value.trim()};
+  const reading = reading_in('c');
+  const options = {want: el('c-want').value.trim()};
   if (zone_wanted()) options.zone = zone_wanted();
   const button = event.submitter ?? el('cut').querySelector('button');
   try {
     await while_busy(button, 'reckoning \u2026', async () => {
-      const result = await ask_cut(options);
+      const result = await ask_cut({...options, ...reading});
       const fixed = {...options};
       if (result.zone_mm) fixed.zone = result.zone_mm.map((mm) => mm.toFixed(4) + 'mm').join('..');
-      work = {options: fixed, result, path: await predicted_path(fixed, result), passes: [{read: options.read}],
+      work = {options: fixed, result, path: await predicted_path(fixed, result), passes: [reading],
         told: [{remaining_cents: result.wanted_cents, verdict: 'cut', first_pass_um: result.first_pass_um, expected_cents: result.first_pass_cents, warnings: []}]};
       show_result();
+      tell_breath(reading.under, plucked_reading(result.target_hz, result.wanted_cents));
+      el('n-under').value = reading.under ?? '';
       if (result.refused) show_trouble(result.refused);
       else say(result.first_pass_um ? `first pass ${plain(result.first_pass_um, 1)} micrometres, ${plain(result.depth_um, 1)} in all` : 'nothing to do');
     });
@@ -141,7 +160,7 @@ async function next_pass(event) {
   event.preventDefault();
   clear_errors(el('next'));
   clear_trouble();
-  const one = {read: el('n-read').value.trim()};
+  const one = reading_in('n');
   if (el('n-took').value.trim()) one.took = el('n-took').value.trim();
   try {
     await while_busy(event.submitter ?? el('next').querySelector('button'), 'reckoning \u2026', async () => {
@@ -163,7 +182,8 @@ async function next_pass(event) {
       // Zones and reading were those before this pass.
       el('cut-choices').replaceChildren();
       el('c-read').value = one.read;
-      el('c-heard').textContent = '';
+      el('c-under').value = one.under ?? '';
+      tell_breath(one.under, plucked_reading(work.result.target_hz, answer.remaining_cents));
       show_passes();
       redraw_path();
       el('n-read').value = el('n-took').value = '';
@@ -181,7 +201,7 @@ function show_new() {
   const note = bench.tongue.text.match(/^note\s*:\s*([A-G][#b]?-?\d)/m);
   el('c-want').value = bench.tongue.want || (note ? note[1] : '');
   el('c-read').value = bench.tongue.read;
-  el('c-heard').textContent = '';
+  el('c-under').value = '';
 }
 
 export function begin() {
@@ -191,8 +211,8 @@ export function begin() {
     work = null;
   });
   on('heard for cut', () => {
-    el('c-read').value = bench.heard.plucked_hz.toFixed(2) + 'Hz';
-    el('c-heard').textContent = bench.heard.told;
+    el('c-read').value = bench.heard.pitch_hz.toFixed(2) + 'Hz';
+    el('c-under').value = bench.heard.under;
   });
   redraw_side = drawn_in(el('cut-side'), draw_cut);
   redraw_path = drawn_in(el('cut-path'), draw_path);

@@ -1,9 +1,9 @@
 // One reed heard through the microphone or in a recording.
 
-import {bench, on, place_of, tell, tongue_subject} from './bench.js';
+import {bench, on, place_of, tell} from './bench.js';
 import {clear_errors, clear_trouble, say, show_refusal} from './faults.js';
-import {ask, send_sound} from './server.js';
-import {fill_figures, list, node, note_text, plain, signed, significant, table, while_busy} from './words.js';
+import {send_sound} from './server.js';
+import {fill_figures, list, node, note_text, plain, signed, significant, table} from './words.js';
 
 const el = (id) => document.getElementById(id);
 
@@ -97,19 +97,15 @@ function choices() {
   el('l-to-table').disabled = !el('l-how').value;
 }
 
-// A cut is reckoned from the plucked pitch: breath flattens or sharpens a reed, which is taken off what was heard.
-async function use_for_cut() {
-  const {heard} = bench;
-  heard.plucked_hz = heard.pitch_hz;
-  heard.told = '';
-  if (el('l-how').value === 'blown') {
-    const pressure = el('l-under').value.trim();
-    const blown = await ask('/api/blow', {subject: tongue_subject(), options: {pressure}});
-    const breath = blown.sounding_offset_cents;
-    if (typeof breath !== 'number') throw new Error(`In the model this reed does not sound at ${pressure} (${blown.outcome}), so what breath does to its pitch is not known. Pluck it instead.`);
-    heard.plucked_hz = heard.pitch_hz * 2 ** (-breath / 1200);
-    heard.told = `Blown at ${pressure} it sounded ${plain(heard.pitch_hz, 2)} Hz. By the model that breath moves it ${signed(breath)} cents, which are taken off: plucked it would read ${plain(heard.plucked_hz, 2)} Hz.`;
+// A blown reading goes with its pressure, for breath flattens or sharpens a reed.
+function use_for_cut() {
+  clear_errors(el('listen-result'));
+  clear_trouble();
+  if (el('l-how').value === 'blown' && !el('l-under').value.trim()) {
+    show_refusal(el('listen-result'), {faults: [{option: '--pressure', message: 'say at what pressure it was blown, such as 500Pa, or choose plucked'}]})?.focus();
+    return;
   }
+  bench.heard.under = el('l-how').value === 'blown' ? el('l-under').value.trim() : '';
   tell('heard for cut');
   location.hash = '#cut';
 }
@@ -142,15 +138,7 @@ export function begin() {
     const file = el('l-file').files[0];
     if (file) run(el('upload'), () => send_sound(query([]), file, file.type.startsWith('audio/') ? file.type : 'audio/wav'));
   });
-  el('l-to-cut').addEventListener('click', async () => {
-    clear_errors(el('listen-result'));
-    clear_trouble();
-    try {
-      await while_busy(el('l-to-cut'), 'reckoning \u2026', use_for_cut);
-    } catch (error) {
-      show_refusal(el('listen-result'), error)?.focus();
-    }
-  });
+  el('l-to-cut').addEventListener('click', use_for_cut);
   el('l-to-table').addEventListener('click', () => {
     bench.heard.place = el('l-reed').value;
     bench.heard.how = el('l-how').value;

@@ -197,7 +197,7 @@ Target target_of(const fs::path& named, fs::file_type due) {
 }
 
 Target file_target(const fs::path& given, Existing existing) {
-    const Target target = target_of(given, fs::file_type::regular);
+    Target target = target_of(given, fs::file_type::regular);
     if (target.stands && existing == Existing::keep)
         refuse(given, stands_already, "say --replace to write over it, or choose another name");
     return target;
@@ -209,7 +209,7 @@ fs::path without_slash(const fs::path& given) {
 }
 
 Target folder_target(const fs::path& named, Existing existing, const std::string& marker) {
-    const Target target = target_of(named, fs::file_type::directory);
+    Target target = target_of(named, fs::file_type::directory);
     if (target.stands && existing == Existing::keep)
         refuse(named, stands_already, "say --replace to write it anew, or choose another name");
     std::error_code error;

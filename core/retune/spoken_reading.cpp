@@ -13,7 +13,7 @@ std::optional<Frequency> read_spoken_pitch(Section& section, std::string_view ke
         section.fault(node, key, spoken.error().message, spoken.error().hint);
         return std::nullopt;
     }
-    const auto pitch = spoken->resolve(std::nullopt, a4);
+    auto pitch = spoken->resolve(std::nullopt, a4);
     if (!pitch) {
         section.fault(node, key, fmt::format("'{}' stands against no note", *text), "write A4-12c or 437.2Hz");
         return std::nullopt;

@@ -44,18 +44,37 @@ double value_at(const Polynomial& p, double t) {
     return sum;
 }
 
-// The integral of a polynomial from 0 to t.
-double integral_to(const Polynomial& p, double t) {
-    double sum = 0.0;
-    for (std::size_t k = most_coefficients; k-- > 0;) sum = sum * t + p[k] / static_cast<double>(k + 1);
-    return sum * t;
-}
+// Products of two polynomials of one parity hold even powers alone, at most this many.
+template <std::size_t Orders>
+constexpr std::size_t even_powers = 2 * Orders;
+
+// The integrals of all products from 0 to t: the matrices before t, t^3, t^5 ...
+template <std::size_t Orders>
+struct Integrals {
+    std::array<CrossMatrix<Orders>, even_powers<Orders>> of_power;
+
+    void set(std::size_t i, std::size_t j, const Polynomial& product) {
+        for (std::size_t k = 0; k < of_power.size(); ++k)
+            of_power[k][i][j] = product[2 * k] / static_cast<double>(2 * k + 1);
+    }
+
+    CrossMatrix<Orders> to(double t, double scale) const {
+        CrossMatrix<Orders> sum{};
+        double power = scale * t;
+        for (const CrossMatrix<Orders>& matrix : of_power) {
+            for (std::size_t i = 0; i < Orders; ++i)
+                for (std::size_t j = 0; j < Orders; ++j) sum[i][j] += power * matrix[i][j];
+            power *= t * t;
+        }
+        return sum;
+    }
+};
 
 template <std::size_t Orders>
 struct Tables {
     std::array<Polynomial, Orders> value, slope, curvature;
-    std::array<std::array<Polynomial, Orders>, Orders> plain, curved, both_curved, sloped;
-    CrossMatrix<Orders> full_plain, full_curved, full_both_curved, full_sloped;
+    std::array<std::array<Polynomial, Orders>, Orders> sloped;
+    Integrals<Orders> of_plain, of_curved, of_both_curved, of_sloped;
 
     explicit Tables(Parity parity) {
         for (std::size_t i = 0; i < Orders; ++i) {
@@ -65,14 +84,11 @@ struct Tables {
         }
         for (std::size_t i = 0; i < Orders; ++i)
             for (std::size_t j = 0; j < Orders; ++j) {
-                plain[i][j] = product(value[i], value[j]);
-                curved[i][j] = product(value[i], curvature[j]);
-                both_curved[i][j] = product(curvature[i], curvature[j]);
                 sloped[i][j] = product(slope[i], slope[j]);
-                full_plain[i][j] = integral_to(plain[i][j], 1.0);
-                full_curved[i][j] = integral_to(curved[i][j], 1.0);
-                full_both_curved[i][j] = integral_to(both_curved[i][j], 1.0);
-                full_sloped[i][j] = integral_to(sloped[i][j], 1.0);
+                of_plain.set(i, j, product(value[i], value[j]));
+                of_curved.set(i, j, product(value[i], curvature[j]));
+                of_both_curved.set(i, j, product(curvature[i], curvature[j]));
+                of_sloped.set(i, j, sloped[i][j]);
             }
     }
 
@@ -96,21 +112,10 @@ CrossIntegrals<Orders> CrossSection<Orders>::integrals(double width_m) const {
     const auto& tables = Tables<Orders>::of(parity_);
     const double t = width_m / width_m_;
     const double per_width = 2.0 / width_m_;
-    CrossIntegrals<Orders> result;
-    for (std::size_t i = 0; i < Orders; ++i)
-        for (std::size_t j = 0; j < Orders; ++j) {
-            const bool full = t == 1.0;
-            // y = B t / 2 and the integrands are even: the whole width is twice the half.
-            result.plain[i][j] = width_m_ * (full ? tables.full_plain[i][j] : integral_to(tables.plain[i][j], t));
-            result.curved[i][j] = width_m_ * per_width * per_width *
-                                  (full ? tables.full_curved[i][j] : integral_to(tables.curved[i][j], t));
-            result.both_curved[i][j] =
-                width_m_ * per_width * per_width * per_width * per_width *
-                (full ? tables.full_both_curved[i][j] : integral_to(tables.both_curved[i][j], t));
-            result.sloped[i][j] = width_m_ * per_width * per_width *
-                                  (full ? tables.full_sloped[i][j] : integral_to(tables.sloped[i][j], t));
-        }
-    return result;
+    // y = B t / 2 and the integrands are even: the whole width is twice the half.
+    const double slopes = width_m_ * per_width * per_width;
+    return {tables.of_plain.to(t, width_m_), tables.of_curved.to(t, slopes),
+            tables.of_both_curved.to(t, slopes * per_width * per_width), tables.of_sloped.to(t, slopes)};
 }
 
 namespace {

@@ -9,8 +9,8 @@
 // with one constant order across, nu = 0 and no corrections.
 #pragma once
 
-#include "core/vibration/banded_cholesky.hpp"
 #include "core/vibration/cross_section.hpp"
+#include "core/vibration/element_chain.hpp"
 #include "core/vibration/shape_functions.hpp"
 #include "core/vibration/traced_profile.hpp"
 
@@ -92,7 +92,7 @@ struct Strip {
 Strip meshed(StripInput input, const MeshRule& rule);
 
 /// The free vibrations of a strip in one parity, lowest first.
-/// shape: coefficients in the order of StripSolver, normalised to unit generalised mass.
+/// shape: coefficients element by element, those that the root holds being zero; normalised to unit generalised mass.
 struct StripMode {
     double omega2;
     std::vector<double> shape;
@@ -124,6 +124,7 @@ public:
     /// positive definite or the iteration does not settle.
     std::vector<StripMode> lowest(std::size_t count) const;
 
+    /// Those that the root leaves free.
     int unknowns() const { return unknowns_; }
     const CrossSection<Orders>& across() const { return across_; }
     LocalShape<Orders> shape_at(const StripMode& mode, std::size_t element, double share) const;
@@ -133,19 +134,22 @@ public:
     /// The derivative of omega^2 by the thickness of the strip per unit length, at a place of a
     /// piece: omega^2' = int density dh dx.
     double thickness_density(const StripMode& mode, const StripPiece& piece, double share) const;
-    /// The stiffness and mass matrices as full rows, for outside comparison.
+    /// The stiffness and mass matrices of the free unknowns as full rows, for outside comparison.
     void export_matrices(std::vector<double>& stiffness, std::vector<double>& mass) const;
 
 private:
     static constexpr std::size_t element_size = along_count * Orders;
-    struct ElementMatrices;
+    using Chain = ElementChain<Orders>;
     struct AlongMoments;
-    void add_piece(ElementMatrices& matrices, const StripPiece& piece) const;
-    void add_moments(ElementMatrices& matrices, const AlongMoments& moments, const CrossIntegrals<Orders>& cross) const;
-    void assemble(BandedMatrix& stiffness, BandedMatrix& mass) const;
+    void add_piece(double* stiffness, double* mass, const StripPiece& piece) const;
+    void add_moments(double* stiffness, double* mass, const AlongMoments& moments,
+                     const CrossIntegrals<Orders>& cross) const;
+    void add_loads(Chain& mass) const;
+    void hold_root(Chain& stiffness, Chain& mass) const;
+    void assemble(Chain& stiffness, Chain& mass) const;
     double by_joint(const StripMode& mode, const StripPiece& left, const StripPiece& right) const;
-    /// The unknown behind a degree of freedom of an element, or -1 where the root is held.
-    int unknown(std::size_t element, std::size_t degree) const;
+    /// Whether the root holds an unknown of the first element: all but the turning of the whole root line.
+    bool held(std::size_t unknown) const { return unknown < Chain::node_size && !(root_turns_ && unknown == Orders); }
 
     const Strip& strip_;
     CrossSection<Orders> across_;

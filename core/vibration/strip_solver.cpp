@@ -39,43 +39,25 @@ double dot(const std::array<double, Orders>& a, const std::array<double, Orders>
 }  // namespace
 
 template <std::size_t Orders>
-struct StripSolver<Orders>::ElementMatrices {
-    std::array<double, element_size * element_size> stiffness;
-    std::array<double, element_size * element_size> mass;
-
-    // The block of two shape functions along the element, Orders x Orders, upper half of blocks only.
-    double* stiffness_block(std::size_t a, std::size_t b) {
-        return stiffness.data() + (a * along_count + b) * Orders * Orders;
-    }
-    double* mass_block(std::size_t a, std::size_t b) { return mass.data() + (a * along_count + b) * Orders * Orders; }
-};
-
-template <std::size_t Orders>
 StripSolver<Orders>::StripSolver(const Strip& strip, Parity parity)
     : strip_(strip),
       across_(parity, strip.greatest_width_m),
       root_turns_(parity == Parity::even && std::isfinite(strip.input.root_spring_nm)),
       unknowns_(4 * static_cast<int>(Orders * strip.elements.size()) + (root_turns_ ? 1 : 0)) {}
 
-template <std::size_t Orders>
-int StripSolver<Orders>::unknown(std::size_t element, std::size_t degree) const {
-    // Per element: deflections and slopes of the root-side node, two bubbles, then the next node. At
-    // the root only the turning of the whole root line is free, and comes first.
-    const std::size_t index = element * 4 * Orders + degree;
-    if (index >= 2 * Orders) return static_cast<int>(index - 2 * Orders) + (root_turns_ ? 1 : 0);
-    return root_turns_ && index == Orders ? 0 : -1;
-}
-
-// What the integrals along a piece of even width need once for all pairs of orders across: for a pair of
-// shape functions the integrals of rigidity, mass and rotary inertia times their products.
+// What the integrals along a piece need once for all pairs of orders across: for each pair of shape functions the
+// integrals of rigidity, mass and rotary inertia times their products; and of rigidity, the pair's slopes and what the
+// pair of orders twists.
 template <std::size_t Orders>
 struct StripSolver<Orders>::AlongMoments {
-    using Pairs = std::array<double, along_count * along_count>;
-    Pairs bend{}, bend_value{}, value_bend{}, value{}, mass{}, inertia_slope{}, inertia_value{};
+    static constexpr std::size_t pairs = along_count * along_count;
+    using Pairs = std::array<double, pairs>;
+    Pairs bend{}, bend_value{}, value{}, mass{}, inertia{};
+    std::array<std::array<Pairs, Orders>, Orders> twist{};  // the upper half
 };
 
 template <std::size_t Orders>
-void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& piece) const {
+void StripSolver<Orders>::add_piece(double* stiffness, double* mass, const StripPiece& piece) const {
     const StripInput& input = strip_.input;
     const double plate_modulus =
         piece.slope_factor(input.slope_softening) * input.youngs_pa / (12.0 * (1.0 - input.poisson * input.poisson));
@@ -98,101 +80,106 @@ void StripSolver<Orders>::add_piece(ElementMatrices& result, const StripPiece& p
             moments = {};
             cross = across_.integrals(b);
         }
+        std::array<double, along_count * along_count> slopes;
         for (std::size_t p = 0; p < along_count; ++p)
-            for (std::size_t q = p; q < along_count; ++q) {
+            for (std::size_t q = 0; q < along_count; ++q) {
                 const std::size_t pair = p * along_count + q;
+                slopes[pair] = shape.slope[p] * shape.slope[q];
+                const double values = shape.value[p] * shape.value[q];
                 moments.bend[pair] += rigidity * shape.curvature[p] * shape.curvature[q];
                 moments.bend_value[pair] += rigidity * shape.curvature[p] * shape.value[q];
-                moments.value_bend[pair] += rigidity * shape.value[p] * shape.curvature[q];
-                moments.value[pair] += rigidity * shape.value[p] * shape.value[q];
-                moments.mass[pair] += line_mass * shape.value[p] * shape.value[q];
-                moments.inertia_slope[pair] += line_inertia * shape.slope[p] * shape.slope[q];
-                moments.inertia_value[pair] += line_inertia * shape.value[p] * shape.value[q];
+                moments.value[pair] += rigidity * values;
+                moments.mass[pair] += line_mass * values + line_inertia * slopes[pair];
+                moments.inertia[pair] += line_inertia * values;
             }
         if constexpr (Orders > 1) {
-            CrossMatrix<Orders> twist = cross.sloped;
-            if (input.edge_softening) {
-                const auto edge = across_.softened_integrals(b, edge_reach * s);
-                for (std::size_t i = 0; i < Orders; ++i)
-                    for (std::size_t j = 0; j < Orders; ++j) twist[i][j] -= edge[i][j];
-            }
-            for (std::size_t p = 0; p < along_count; ++p)
-                for (std::size_t q = p; q < along_count; ++q) {
-                    const double ss = rigidity * twist_factor * shape.slope[p] * shape.slope[q];
-                    double* k = result.stiffness_block(p, q);
-                    for (std::size_t i = 0; i < Orders; ++i)
-                        for (std::size_t j = 0; j < Orders; ++j) k[i * Orders + j] += ss * twist[i][j];
+            CrossMatrix<Orders> edge{};
+            if (input.edge_softening) edge = across_.softened_integrals(b, edge_reach * s);
+            for (std::size_t i = 0; i < Orders; ++i)
+                for (std::size_t j = i; j < Orders; ++j) {
+                    const double twist = rigidity * twist_factor * (cross.sloped[i][j] - edge[i][j]);
+                    if (twist == 0.0) continue;  // the order that is constant across
+                    auto& sum = moments.twist[i][j];
+#pragma omp simd
+                    for (std::size_t pair = 0; pair < slopes.size(); ++pair) sum[pair] += twist * slopes[pair];
                 }
         }
-        if (!even_width) add_moments(result, moments, cross);
+        if (!even_width) add_moments(stiffness, mass, moments, cross);
     }
-    if (even_width) add_moments(result, moments, cross);
+    if (even_width) add_moments(stiffness, mass, moments, cross);
 }
-
 template <std::size_t Orders>
-void StripSolver<Orders>::add_moments(ElementMatrices& result, const AlongMoments& moments,
+void StripSolver<Orders>::add_moments(double* stiffness, double* mass, const AlongMoments& moments,
                                       const CrossIntegrals<Orders>& cross) const {
     const double nu = strip_.input.poisson;
+    CrossMatrix<Orders> curved_turned;
+    for (std::size_t i = 0; i < Orders; ++i)
+        for (std::size_t j = 0; j < Orders; ++j) curved_turned[i][j] = cross.curved[j][i];
     for (std::size_t p = 0; p < along_count; ++p)
-        for (std::size_t q = p; q < along_count; ++q) {
+        for (std::size_t q = 0; q < along_count; ++q) {
             const std::size_t pair = p * along_count + q;
-            double* k = result.stiffness_block(p, q);
-            double* m = result.mass_block(p, q);
             const double bend = moments.bend[pair];
             const double bend_value = nu * moments.bend_value[pair];
-            const double value_bend = nu * moments.value_bend[pair];
-            const double value = moments.value[pair];
-            const double mass = moments.mass[pair] + moments.inertia_slope[pair];
-            const double inertia = moments.inertia_value[pair];
-            for (std::size_t i = 0; i < Orders; ++i)
+            const double value_bend = nu * moments.bend_value[q * along_count + p];
+            for (std::size_t i = 0; i < Orders; ++i) {
+                const std::size_t first = (p * Orders + i) * element_size + q * Orders;
+#pragma omp simd
                 for (std::size_t j = 0; j < Orders; ++j) {
-                    k[i * Orders + j] += bend * cross.plain[i][j] + bend_value * cross.curved[i][j] +
-                                         value_bend * cross.curved[j][i] + value * cross.both_curved[i][j];
-                    m[i * Orders + j] += mass * cross.plain[i][j] + inertia * cross.sloped[i][j];
+                    stiffness[first + j] += bend * cross.plain[i][j] + moments.value[pair] * cross.both_curved[i][j] +
+                                            (bend_value * cross.curved[i][j] + value_bend * curved_turned[i][j]);
+                    mass[first + j] +=
+                        moments.mass[pair] * cross.plain[i][j] + moments.inertia[pair] * cross.sloped[i][j];
                 }
+            }
         }
+    if constexpr (Orders > 1)
+        for (std::size_t i = 0; i < Orders; ++i)
+            for (std::size_t j = 0; j < Orders; ++j) {
+                const auto& twist = moments.twist[std::min(i, j)][std::max(i, j)];
+                if (twist == typename AlongMoments::Pairs{}) continue;
+                for (std::size_t p = 0; p < along_count; ++p)
+                    for (std::size_t q = 0; q < along_count; ++q)
+                        stiffness[(p * Orders + i) * element_size + q * Orders + j] += twist[p * along_count + q];
+            }
 }
 
 template <std::size_t Orders>
-void StripSolver<Orders>::assemble(BandedMatrix& stiffness, BandedMatrix& mass) const {
-    ElementMatrices local;
-    auto piece = strip_.pieces.begin();
-    for (std::size_t e = 0; e < strip_.elements.size(); ++e) {
-        local.stiffness.fill(0.0);
-        local.mass.fill(0.0);
-        for (; piece != strip_.pieces.end() && piece->element == e; ++piece) add_piece(local, *piece);
-        for (std::size_t p = 0; p < along_count; ++p)
-            for (std::size_t q = p; q < along_count; ++q) {
-                const double* k = local.stiffness_block(p, q);
-                const double* m = local.mass_block(p, q);
-                for (std::size_t i = 0; i < Orders; ++i) {
-                    const int row = unknown(e, p * Orders + i);
-                    if (row < 0) continue;
-                    for (std::size_t j = p == q ? i : 0; j < Orders; ++j) {
-                        const int column = unknown(e, q * Orders + j);
-                        if (column < 0) continue;
-                        stiffness.at(row, column) += k[i * Orders + j];
-                        mass.at(row, column) += m[i * Orders + j];
-                    }
-                }
-            }
-    }
-    if (root_turns_) stiffness.at(0, 0) += strip_.input.root_spring_nm;
+void StripSolver<Orders>::add_loads(Chain& mass) const {
     const auto& middle = across_.middle();
     for (const PointMass& point : strip_.input.masses) {
         const auto [element, share] = strip_.element_at(point.at_m);
         const AlongShape shape = along_shape(share, strip_.elements[element].length_m);
+        double* entries = mass.element(element);
         for (std::size_t a = 0; a < element_size; ++a)
-            for (std::size_t b = a; b < element_size; ++b) {
-                const int row = unknown(element, a);
-                const int column = unknown(element, b);
-                if (row < 0 || column < 0) continue;
-                const double across = middle[a % Orders] * middle[b % Orders];
-                mass.at(row, column) +=
-                    across * (point.mass_kg * shape.value[a / Orders] * shape.value[b / Orders] +
-                              point.inertia_kg_m2 * shape.slope[a / Orders] * shape.slope[b / Orders]);
-            }
+            for (std::size_t b = 0; b < element_size; ++b)
+                entries[a * element_size + b] +=
+                    middle[a % Orders] * middle[b % Orders] *
+                    (point.mass_kg * (shape.value[a / Orders] * shape.value[b / Orders]) +
+                     point.inertia_kg_m2 * (shape.slope[a / Orders] * shape.slope[b / Orders]));
     }
+}
+
+// What is held keeps its place, without mass and with a stiffness of its own: it stays zero.
+template <std::size_t Orders>
+void StripSolver<Orders>::hold_root(Chain& stiffness, Chain& mass) const {
+    double* k = stiffness.element(0);
+    double* m = mass.element(0);
+    for (std::size_t unknown = 0; unknown < Chain::node_size; ++unknown) {
+        if (!held(unknown)) continue;
+        for (std::size_t other = 0; other < element_size; ++other)
+            for (double* entries : {k, m})
+                entries[unknown * element_size + other] = entries[other * element_size + unknown] = 0.0;
+        k[unknown * element_size + unknown] = 1.0;
+    }
+    if (root_turns_) k[Orders * element_size + Orders] += strip_.input.root_spring_nm;
+}
+
+template <std::size_t Orders>
+void StripSolver<Orders>::assemble(Chain& stiffness, Chain& mass) const {
+    for (const StripPiece& piece : strip_.pieces)
+        add_piece(stiffness.element(piece.element), mass.element(piece.element), piece);
+    add_loads(mass);
+    hold_root(stiffness, mass);
 }
 
 template <std::size_t Orders>
@@ -200,17 +187,16 @@ std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
     constexpr int most_iterations = 400;
     // Each step divides the error by the square of the next eigenvalue's ratio, so what is left is far less.
     constexpr double settled = 1e-11;
-    const auto size = static_cast<std::size_t>(unknowns_);
-    const int bandwidth = static_cast<int>(element_size) - 1;
-    BandedMatrix stiffness(unknowns_, bandwidth);
-    BandedMatrix mass(unknowns_, bandwidth);
+    Chain stiffness(strip_.elements.size());
+    Chain mass(strip_.elements.size());
     assemble(stiffness, mass);
-    if (!stiffness.factorise()) throw std::runtime_error("the stiffness of the strip is not positive definite");
+    const ChainFactor<Orders> factor(stiffness);
+    const std::size_t size = mass.size();
 
     std::vector<StripMode> modes;
     std::vector<std::vector<double>> weighted_modes;  // mass times shape
     std::vector<double> shape(size), weighted(size), next(size);
-    count = std::min(count, size);
+    count = std::min(count, static_cast<std::size_t>(unknowns_));
     for (std::size_t found = 0; found < count; ++found) {
         // A start that holds every mode: a power of the distance with more bends for higher modes.
         for (std::size_t e = 0; e < strip_.elements.size(); ++e)
@@ -223,8 +209,8 @@ std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
                     t * t * std::cos(wave * (1.0 - t)),
                     (2.0 * t * std::cos(wave * (1.0 - t)) + t * t * wave * std::sin(wave * (1.0 - t))) / length};
                 for (std::size_t k = 0; k < 2; ++k) {
-                    const int index = unknown(e, side * 4 * Orders + k * Orders);
-                    if (index >= 0) shape[static_cast<std::size_t>(index)] = start[k];
+                    const std::size_t unknown = (e + side) * Chain::step + k * Orders;
+                    if (!held(unknown)) shape[unknown] = start[k];
                 }
             }
         double omega2 = 0.0;
@@ -232,7 +218,7 @@ std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
         int iteration = 0;
         for (; iteration < most_iterations; ++iteration) {
             next = weighted;
-            stiffness.solve(next.data());
+            factor.solve(next.data());
             for (std::size_t m = 0; m < found; ++m) {
                 double overlap = 0.0;
                 for (std::size_t i = 0; i < size; ++i) overlap += weighted_modes[m][i] * next[i];
@@ -269,9 +255,7 @@ LocalShape<Orders> StripSolver<Orders>::shape_at(const StripMode& mode, std::siz
     LocalShape<Orders> local{};
     for (std::size_t p = 0; p < along_count; ++p)
         for (std::size_t i = 0; i < Orders; ++i) {
-            const int index = unknown(element, p * Orders + i);
-            if (index < 0) continue;
-            const double coefficient = mode.shape[static_cast<std::size_t>(index)];
+            const double coefficient = mode.shape[element * Chain::step + p * Orders + i];
             local.value[i] += shape.value[p] * coefficient;
             local.slope[i] += shape.slope[p] * coefficient;
             local.curvature[i] += shape.curvature[p] * coefficient;
@@ -448,7 +432,7 @@ StripGradient StripSolver<Orders>::gradient(const StripMode& mode) const {
         result.by_inertia.push_back(-mode.omega2 * slope * slope);
     }
     result.by_ln_density = -mode.omega2 * tongue_inertia;
-    if (root_turns_) result.by_ln_spring = strip_.input.root_spring_nm * mode.shape[0] * mode.shape[0];
+    if (root_turns_) result.by_ln_spring = strip_.input.root_spring_nm * mode.shape[Orders] * mode.shape[Orders];
     return result;
 }
 
@@ -463,18 +447,25 @@ double StripSolver<Orders>::thickness_density(const StripMode& mode, const Strip
 
 template <std::size_t Orders>
 void StripSolver<Orders>::export_matrices(std::vector<double>& stiffness, std::vector<double>& mass) const {
-    const int bandwidth = static_cast<int>(element_size) - 1;
-    BandedMatrix k(unknowns_, bandwidth);
-    BandedMatrix m(unknowns_, bandwidth);
+    Chain k(strip_.elements.size());
+    Chain m(strip_.elements.size());
     assemble(k, m);
-    const auto n = static_cast<std::size_t>(unknowns_);
-    stiffness.assign(n * n, 0.0);
-    mass.assign(n * n, 0.0);
-    for (std::size_t i = 0; i < n; ++i)
-        for (std::size_t j = i; j < std::min(n, i + element_size); ++j) {
-            stiffness[i * n + j] = stiffness[j * n + i] = k.at(static_cast<int>(i), static_cast<int>(j));
-            mass[i * n + j] = mass[j * n + i] = m.at(static_cast<int>(i), static_cast<int>(j));
+    std::vector<std::size_t> free;
+    for (std::size_t unknown = 0; unknown < k.size(); ++unknown)
+        if (!held(unknown)) free.push_back(unknown);
+    const auto whole = [&](const Chain& matrix) {
+        // One column at a time: the matrix times a unit vector.
+        std::vector<double> rows, unit(matrix.size()), column(matrix.size());
+        for (const std::size_t unknown : free) {
+            unit[unknown] = 1.0;
+            matrix.multiply(unit.data(), column.data());
+            unit[unknown] = 0.0;
+            for (const std::size_t other : free) rows.push_back(column[other]);
         }
+        return rows;
+    };
+    stiffness = whole(k);
+    mass = whole(m);
 }
 
 template class StripSolver<1>;

@@ -88,11 +88,6 @@ def growth(found, start):
     return [(str(size), sizes[size]) for size in sorted(sizes)]
 
 
-def reaches(bandwidth, unknowns=256):
-    """How many entries each row of a band has right of its diagonal."""
-    return [min(bandwidth, unknowns - 1 - row) for row in range(unknowns)]
-
-
 def others_on_the_same_matrices(build):
     with tempfile.TemporaryDirectory() as folder:
         subprocess.run([build / "write_matrices", folder], check=True)
@@ -139,13 +134,14 @@ def main():
     unknowns, others = others_on_the_same_matrices(build)
     part(f"The same {unknowns} unknowns", [("meshed, assembled and solved here", strip["strip_that_others_solve"]), *others])
 
-    part("Arithmetic of that solve, 256 rows: multiplications and additions a second",
-         [(f"{what}, rows of {bandwidth + 1}", strip[f"{name}/bandwidth:{bandwidth}"],
-           f"{operations(bandwidth) / strip[f'{name}/bandwidth:{bandwidth}'] / 1e9:.1f} thousand million")
-          for name, what, operations in (
-              ("factorise", "factor", lambda b: sum(r * (r + 2) for r in reaches(b))),
-              ("inverse_step", "one step of the iteration", lambda b: sum(8 * r + 3 for r in reaches(b))))
-          for bandwidth in (15, 127)])
+    # What is needed of an element of 24 unknowns, of which 16 are its own.
+    counted = (("factorise", "factor", sum(below * (below + 2) for below in range(8, 24))),
+               ("factor_solve", "solve with the factor", sum(4 * below + 2 for below in range(8, 24))),
+               ("mass_times_shape", "product with the mass", 2 * 24**2))
+    part("Arithmetic of a solve, 16 elements and 1: multiplications and additions a second",
+         [(f"{what}, {elements} element{'s' if elements > 1 else ''}", strip[f"{name}/elements:{elements}"],
+           f"{elements * operations / strip[f'{name}/elements:{elements}'] / 1e9:.1f} thousand million")
+          for name, what, operations in counted for elements in (16, 1)])
 
     wind = benchmarks(build, "wind_bench", "one_blow/Pa:500")
     plan = benchmarks(build, "plan_bench", repetitions=3)

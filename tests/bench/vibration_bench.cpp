@@ -1,6 +1,7 @@
 // How long one tongue takes, by tier and question.
-#include "core/vibration/banded_cholesky.hpp"
 #include "core/vibration/cut_effect.hpp"
+#include "core/vibration/element_chain.hpp"
+#include "core/vibration/strip_of_tongue.hpp"
 #include "tests/outside/heavy_tip.hpp"
 #include "tests/support/tongues.hpp"
 
@@ -53,56 +54,76 @@ void strip_that_others_solve(benchmark::State& state) {
 }
 BENCHMARK(strip_that_others_solve)->Unit(benchmark::kMicrosecond);
 
-// The arithmetic of a solve by itself, on a band of as many unknowns as that strip has: multiplications and additions a
-// second. The strip's rows are of 16 entries; rows of 128 tell what the same loops reach where starting them costs
-// little.
-kernel::BandedMatrix band(int bandwidth) {
-    constexpr int unknowns = 256;
-    kernel::BandedMatrix matrix(unknowns, bandwidth);
-    for (int i = 0; i < unknowns; ++i)
-        for (int j = i; j <= std::min(i + bandwidth, unknowns - 1); ++j)
-            matrix.at(i, j) = i == j ? 4.0 : -1.0 / (bandwidth + j - i);
-    return matrix;
+// The arithmetic of a solve by itself, on a chain of as many elements as that strip has: multiplications and additions
+// a second. One element, whose matrix lies in the first cache, tells what the same loops reach where memory costs
+// nothing.
+constexpr std::size_t orders = kernel::strip_orders;
+using Chain = kernel::ElementChain<orders>;
+
+void fill(Chain& matrix) {
+    for (std::size_t e = 0; e < matrix.elements(); ++e)
+        for (std::size_t i = 0; i < Chain::element_size; ++i)
+            for (std::size_t j = 0; j < Chain::element_size; ++j) {
+                const std::size_t apart = i > j ? i - j : j - i;
+                matrix.element(e)[i * Chain::element_size + j] =
+                    i == j ? 4.0 : -1.0 / static_cast<double>(Chain::element_size + apart);
+            }
 }
 
-// Summed over the rows; reach is the number of entries right of the diagonal.
-double operations(const kernel::BandedMatrix& matrix, double (*of_row)(double reach)) {
-    double sum = 0.0;
-    for (int i = 0; i < matrix.size(); ++i) sum += of_row(std::min(matrix.bandwidth(), matrix.size() - 1 - i));
-    return sum;
+void count_operations(benchmark::State& state, std::size_t each) {
+    state.counters["operations"] = static_cast<double>(each);
+    state.counters["flops"] = benchmark::Counter(
+        static_cast<double>(each), benchmark::Counter::kIsIterationInvariantRate, benchmark::Counter::kIs1000);
 }
 
-void count_operations(benchmark::State& state, double each) {
-    state.counters["operations"] = each;
-    state.counters["flops"] =
-        benchmark::Counter(each, benchmark::Counter::kIsIterationInvariantRate, benchmark::Counter::kIs1000);
-}
-
+// What is needed of each: the triangle of an elimination, twice the step's columns of a solve.
 void factorise(benchmark::State& state) {
-    const kernel::BandedMatrix matrix = band(static_cast<int>(state.range(0)));
+    const auto elements = static_cast<std::size_t>(state.range(0));
+    Chain matrix(elements);
+    fill(matrix);
     for (auto _ : state) {
-        kernel::BandedMatrix copy = matrix;
-        benchmark::DoNotOptimize(copy.factorise());
+        const kernel::ChainFactor<orders> factor(matrix);
+        benchmark::DoNotOptimize(&factor);
     }
-    count_operations(state, operations(matrix, [](double reach) { return reach + reach * (reach + 1.0); }));
+    std::size_t each = 0;
+    for (std::size_t below = Chain::node_size; below < Chain::element_size; ++below)
+        each += below + below * (below + 1);
+    count_operations(state, elements * each);
 }
 
-// One step of the iteration: a solve with the factor and a product with the mass.
-void inverse_step(benchmark::State& state) {
-    const kernel::BandedMatrix mass = band(static_cast<int>(state.range(0)));
-    kernel::BandedMatrix factor = mass;
-    if (!factor.factorise()) state.SkipWithError("not positive definite");
-    std::vector<double> shape(static_cast<std::size_t>(mass.size()), 1.0), weighted(shape);
+void factor_solve(benchmark::State& state) {
+    const auto elements = static_cast<std::size_t>(state.range(0));
+    Chain matrix(elements);
+    fill(matrix);
+    const kernel::ChainFactor<orders> factor(matrix);
+    std::vector<double> x(matrix.size());
     for (auto _ : state) {
-        mass.multiply(shape.data(), weighted.data());
-        factor.solve(weighted.data());
-        benchmark::DoNotOptimize(weighted.data());
+        std::fill(x.begin(), x.end(), 1.0);
+        factor.solve(x.data());
+        benchmark::DoNotOptimize(x.data());
         benchmark::ClobberMemory();
     }
-    count_operations(state, operations(mass, [](double reach) { return 8.0 * reach + 3.0; }));
+    std::size_t each = 0;
+    for (std::size_t below = Chain::node_size; below < Chain::element_size; ++below) each += 2 * (2 * below + 1);
+    count_operations(state, elements * each);
 }
-BENCHMARK(factorise)->ArgName("bandwidth")->Arg(15)->Arg(127)->Unit(benchmark::kMicrosecond);
-BENCHMARK(inverse_step)->ArgName("bandwidth")->Arg(15)->Arg(127)->Unit(benchmark::kMicrosecond);
+
+void mass_times_shape(benchmark::State& state) {
+    const auto elements = static_cast<std::size_t>(state.range(0));
+    Chain matrix(elements);
+    fill(matrix);
+    const std::vector<double> shape(matrix.size(), 1.0);
+    std::vector<double> product(matrix.size());
+    for (auto _ : state) {
+        matrix.multiply(shape.data(), product.data());
+        benchmark::DoNotOptimize(product.data());
+        benchmark::ClobberMemory();
+    }
+    count_operations(state, elements * 2 * Chain::element_size * Chain::element_size);
+}
+BENCHMARK(factorise)->ArgName("elements")->Arg(1)->Arg(16)->Unit(benchmark::kMicrosecond);
+BENCHMARK(factor_solve)->ArgName("elements")->Arg(1)->Arg(16)->Unit(benchmark::kMicrosecond);
+BENCHMARK(mass_times_shape)->ArgName("elements")->Arg(1)->Arg(16)->Unit(benchmark::kMicrosecond);
 
 // How the cost grows with the number of stations of a taper.
 void stations(benchmark::State& state) {
