@@ -81,11 +81,15 @@ function show_result() {
   redraw_path();
 }
 
+function spoken(reading) {
+  return reading.read + (reading.under ? `, blown at ${reading.under}` : '');
+}
+
 function show_passes() {
   const told = work.told;
   el('cut-passes').replaceChildren(...(told.length < 2 ? [] : [table(
     [{head: 'reading', k: true}, {head: 'to go', n: true}, {head: 'next', n: true}, {head: 'for', n: true}],
-    told.map((one, i) => ({cells: [work.passes[i].read, signed(one.remaining_cents) + ' c', one.verdict === 'cut' ? plain(one.first_pass_um, 1) + ' um' : one.verdict,
+    told.map((one, i) => ({cells: [spoken(work.passes[i]), signed(one.remaining_cents) + ' c', one.verdict === 'cut' ? plain(one.first_pass_um, 1) + ' um' : one.verdict,
       one.verdict === 'cut' ? signed(one.expected_cents) + ' c' : ''],
       remark: [...(i === 0 ? [] : [`a cut shifts ${plain(one.gain, 2)} \u00b1${plain(one.gain_sigma, 2)} times what the dimensions say`]), ...(one.warnings ?? [])].join('; ')})))]));
 }

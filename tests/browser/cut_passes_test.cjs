@@ -61,6 +61,8 @@ walk(async ({page, folder}) => {
   await expect_text(page, '#next-pass', plucked.first_pass_um.toFixed(1) + ' um');
   check(plucked.verdict === 'cut', 'which is not yet near enough');
   check((await page.textContent('#cut-breath')) === '', 'a plucked one stands for itself');
+  const readings = await page.locator('#cut-passes tbody tr td:first-child, #cut-passes tbody tr th:first-child').allTextContents();
+  check(readings.includes('-18c, blown at 500Pa') && readings.includes('-4c'), 'the table tells how each was read: ' + readings);
 
   await go(page, 'wind');
   await page.click('#wind button.main');
