@@ -113,11 +113,10 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
                      "drawings, tongue list and tuning table, to print at 100 %; its sheets also as SVG"});
     int number = 0;
     for (const SheetSvg& sheet : shop_svg(shop_sheet(design, tongues, set, revision)))
-        files.push_back({{fmt::format("sheet_{:02}.svg", ++number), sheet.svg},
-                         fmt::format("one of the drawings, {}", sheet.title)});
+        files.push_back({{fmt::format("sheet_{:02}.svg", ++number), sheet.svg}, "one of the drawings, " + sheet.title});
     const auto add_dxf = [&](const std::string& name, const DxfFile& dxf, const std::string& purpose) {
         files.push_back({{name, dxf.text}, purpose});
-        for (const std::string& note : dxf.notes) warnings.push_back(name + ": " + note);
+        for (const std::string& note : dxf.notes) warnings.push_back(fmt::format("{}: {}", name, note));
     };
     for (const Plate& plate : set.plates)
         add_dxf(file_name(plate.blank.name, ".dxf"), plate_dxf(plate, cutting),
