@@ -60,6 +60,11 @@ nlohmann::ordered_json json_of(const HeardPitch& heard, const Recording& recordi
     return json;
 }
 
+// What rounds to nothing has no minus, which would hang on the last bit.
+double to_hundredths(Interval off) {
+    return std::round(100.0 * off.value()) / 100.0 + 0.0;
+}
+
 void print_harmonics(std::ostream& out, const HeardPitch& heard) {
     out << "\nharmonic         Hz     level   off its place\n";
     for (const HeardHarmonic& harmonic : heard.harmonics) {
@@ -70,8 +75,9 @@ void print_harmonics(std::ostream& out, const HeardPitch& heard) {
             continue;
         }
         out << fmt::format("{:>8}{:>11.1f}{:>7.1f} dB   {:+.2f} +-{:.2f} cents{}\n", harmonic.number,
-                           raised_by(place_hz * hertz, *harmonic.off).value(), harmonic.level_db, harmonic.off->value(),
-                           harmonic.off_uncertainty->value(), harmonic.used ? "" : ", left out of the pitch");
+                           raised_by(place_hz * hertz, *harmonic.off).value(), harmonic.level_db,
+                           to_hundredths(*harmonic.off), harmonic.off_uncertainty->value(),
+                           harmonic.used ? "" : ", left out of the pitch");
     }
 }
 
