@@ -167,7 +167,10 @@ int run_logged_cut(const CutRequest& request, const Console& console, const Reed
         print_closing(out, reed, true);
     }
     if (log.cut_short) console.err << request.log << ": its last line was cut short and is left out\n";
-    return proposal.verdict == PassProposal::Verdict::out_of_reach ? bad_input : done;
+    if (proposal.verdict != PassProposal::Verdict::out_of_reach) return done;
+    console.err << fmt::format("no safe depth there brings {}: another zone, a load, or another tongue may\n",
+                               cents_text(proposal.remaining));
+    return bad_input;
 }
 
 }  // namespace reedwright::app

@@ -19,6 +19,7 @@
 #include <bit>
 #include <chrono>
 #include <cmath>
+#include <condition_variable>
 #include <cstring>
 #include <mutex>
 #include <nlohmann/json.hpp>
@@ -172,14 +173,33 @@ private:
     template <class Task>
     Answer in_turn(bool long_work, Task task) {
         if (!long_work) return task();
-        std::unique_lock turn(long_work_, std::defer_lock);
         const auto give_up = std::chrono::steady_clock::now() + longest_wait;
-        while (!ending_ && !turn.try_lock_for(glance_time))
-            if (std::chrono::steady_clock::now() > give_up)
+        std::unique_lock lock(guard_);
+        while (!ending_ && long_work_goes_on_) {
+            long_work_ended_.wait_for(lock, glance_time);
+            if (long_work_goes_on_ && std::chrono::steady_clock::now() > give_up)
                 return error_answer(503, our_fault, "the work before this one takes long; try again");
+        }
         if (ending_) return error_answer(503, our_fault, "the page is being ended");
+        long_work_goes_on_ = true;
+        lock.unlock();
+        const EndOfWork end{*this};
         return task();
     }
+
+    struct EndOfWork {
+        Rooms& rooms;
+        explicit EndOfWork(Rooms& of) : rooms(of) {}
+        EndOfWork(const EndOfWork&) = delete;
+        EndOfWork& operator=(const EndOfWork&) = delete;
+        ~EndOfWork() {
+            {
+                const std::lock_guard lock(rooms.guard_);
+                rooms.long_work_goes_on_ = false;
+            }
+            rooms.long_work_ended_.notify_one();
+        }
+    };
 
     Answer start() const {
         Json json;
@@ -355,7 +375,9 @@ private:
     const std::atomic<bool>& ending_;
     MaterialLibrary library_;
     std::vector<std::filesystem::path> readable_;
-    std::timed_mutex long_work_;
+    std::mutex guard_;
+    std::condition_variable long_work_ended_;
+    bool long_work_goes_on_ = false;
 };
 
 bool takes_post(const std::string& name) {
