@@ -432,5 +432,15 @@ TEST(Commands, A_cut_from_a_blown_reading_is_that_from_the_plucked_pitch_behind_
     EXPECT_THAT(silent.err, HasSubstr("--under: at 5 Pa the reed does not sound in the model"));
 }
 
+// What the fuzzing of the page found: it ended with 1 and without a word.
+TEST(Commands, A_log_whose_target_is_out_of_reach_tells_so_where_faults_are_told) {
+    const Scratch scratch;
+    const Outcome far = run_program({"cut", designs + "brass_a4.yaml", "--read", "-13c", "--want", "A8", "--zone",
+                                     "tip", "--log", (scratch.path() / "a4.log").string(), "--json"});
+    EXPECT_EQ(far.code, 1);
+    EXPECT_EQ(json::parse(far.out)["verdict"], "out of reach");
+    EXPECT_THAT(far.err, HasSubstr("no safe depth there brings +4813"));
+}
+
 }  // namespace
 }  // namespace reedwright
