@@ -29,7 +29,7 @@ public:
 
 private:
     static constexpr std::size_t most_kept = 4;
-    static constexpr std::size_t largest_kept = 100'000;  // numbers, 0.8 MB
+    static constexpr std::size_t largest_kept = 600'000;  // numbers, 4.8 MB: a thousand elements
     static std::vector<std::vector<double>>& kept() {
         thread_local std::vector<std::vector<double>> list = [] {
             std::vector<std::vector<double>> empty;
