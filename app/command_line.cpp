@@ -51,14 +51,18 @@ struct SourceTexts {
     }
 };
 
+void add_lot(CLI::App& command, std::string& lot) {
+    command.add_option("--lot", lot, "calibration of the lot and the seats, as 'calibrate' writes it")
+        ->check(not_empty());
+}
+
 void add_source(CLI::App& command, SourceTexts& texts) {
     command.add_option("FILE", texts.file, "tongue file (YAML); scatter, shop and sheet take a design too");
     for (const SourceOption& known : source_options()) {
         texts.values.emplace_back();
         command.add_option(known.option, texts.values.back(), known.help)->group("In place of FILE");
     }
-    command.add_option("--lot", texts.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
-        ->check(not_empty());
+    add_lot(command, texts.lot);
     command.parse_complete_callback([&texts] {
         const bool options = std::any_of(texts.values.begin(), texts.values.end(),
                                          [](const std::string& value) { return !value.empty(); });
@@ -285,6 +289,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
     command->add_option("--under", plan.under,
                         "set each reed as much sharper as this breath and the warmth take from it, such as 500Pa, in "
                         "place of the design's one allowance");
+    add_lot(*command, plan.lot);
     add_json(*command, plan.json);
     command->final_callback([&] { chosen = [&] { return run_plan(plan, console); }; });
 
@@ -293,6 +298,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
         add_command(program, "check", "Whether a design fits, lasts and can be tuned: every finding with its limit",
                     "reedwright check designs/03_ten_hole_brass/equal.yaml");
     command->add_option("DESIGN", check.design, "design (YAML)")->required();
+    add_lot(*command, check.lot);
     add_json(*command, check.json);
     command->final_callback([&] { chosen = [&] { return run_check(check, console); }; });
 
@@ -334,8 +340,7 @@ int run_or_throw(int count, const char* const* arguments, const Console& console
         ->allow_extra_args(false);
     command->add_option("--beats", retune.beats,
                         "how fast pairs beat, 2.5Hz, instead of the design's own rate; for reeds that have one");
-    command->add_option("--lot", retune.lot, "calibration of the lot and the seats, as 'calibrate' writes it")
-        ->check(not_empty());
+    add_lot(*command, retune.lot);
     command->add_option(
         "--under", retune.under,
         "set each reed as much sharper as this breath and the warmth take from it, such as 500Pa; blown "

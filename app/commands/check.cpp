@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/finding_words.hpp"
 #include "core/plan/design_check.hpp"
 #include "core/plan/instrument_file.hpp"
@@ -24,7 +25,7 @@ void print_check(std::ostream& out, const Design& design, const DesignCheck& che
                                number_text(one.value, one.unit), limit_text(one), one.fix);
     out << "\nnearest to its limit, of each kind\n";
     for (const Finding* one : tightest_findings(check))
-        out << fmt::format("  {:<6}{:<60}{:>12}  {:<20}{}\n", one->ok() ? "ok" : "FAILS", one->kind,
+        out << fmt::format("  {:<6}{:<60}{:>14}  {:<20}{}\n", one->ok() ? "ok" : "FAILS", one->kind,
                            number_text(one->value, one->unit), limit_text(*one), one->where);
     if (!check.notes.empty()) out << '\n';
     for (const std::string& note : check.notes) out << "note   " << note << '\n';
@@ -34,6 +35,7 @@ void print_check(std::ostream& out, const Design& design, const DesignCheck& che
 
 int run_check(const CheckRequest& request, const Console& console) {
     Design design = read_design_file(request.design, material_library());
+    apply_lot(request.lot, design);
     const auto tongues = plan_tongues(design);
     const DesignCheck check = check_design(design, tongues);
     Reed told = design.instrument.reeds.front().reed;

@@ -105,12 +105,16 @@ struct PlanRequest {
     std::string aim;
     /// A pressure for which each reed is allowed; empty: the design's allowance.
     std::string under;
+    /// A calibration file; may be empty.
+    std::string lot;
     bool json = false;
 };
 int run_plan(const PlanRequest& request, const Console& console);
 
 struct CheckRequest {
     std::string design;
+    /// A calibration file; may be empty.
+    std::string lot;
     bool json = false;
 };
 int run_check(const CheckRequest& request, const Console& console);
@@ -198,8 +202,6 @@ int run_sheet(const SheetRequest& request, const Console& console);
 
 /// Whether a file is a design (it has reeds or a layout) and not a tongue. Throws InputError as reading does.
 bool is_design_file(const std::string& file);
-/// Throws InputError when a calibration is named beside a design, which has its own lot.
-void refuse_lot_of_design(const ReedSource& source);
 
 struct ListenRequest {
     std::string file;

@@ -26,9 +26,4 @@ Frequency option_pitch(const std::string& option, const std::string& text, const
     return *pitch;
 }
 
-void refuse_lot_of_design(const ReedSource& source) {
-    if (!source.lot.empty())
-        throw InputError({Diagnostic{Place{"--lot", 0, 0}, "goes with a tongue, and the file is a design", {}, {}}});
-}
-
 }  // namespace reedwright::app

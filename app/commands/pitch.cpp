@@ -37,6 +37,9 @@ void print_budget(std::ostream& out, const Budget& budget) {
     for (const Contribution& part : budget.contributions)
         out << fmt::format("  {:<16}{:<24}{}\n", input_name(part.input), part.standard_deviation,
                            part.pitch ? fmt::format("{:6.1f} cents", part.pitch->value()) : std::string("     ?"));
+    if (budget.correlation != 0.0)
+        out << fmt::format("  {:<16}{:<24}{:+6.1f} cents\n", correlation_name, correlation_text(budget),
+                           budget.correlated.value());
     out << fmt::format("  {:<16}{:<24}{:6.1f} cents\n", "model", "against a solid", budget.model_error.value());
     if (budget.standard)
         out << fmt::format("  {:<40}{:6.1f} cents, so +-{:.0f} cents at 95 %\n", "together", budget.standard->value(),
@@ -52,6 +55,10 @@ nlohmann::ordered_json budget_json(const Budget& budget) {
                          {"standard_deviation", part.standard_deviation},
                          {"effect_cents",
                           part.pitch ? nlohmann::ordered_json(part.pitch->value()) : nlohmann::ordered_json(nullptr)}});
+    if (budget.correlation != 0.0)
+        parts.push_back({{"input", correlation_name},
+                         {"standard_deviation", correlation_text(budget)},
+                         {"effect_cents", budget.correlated.value()}});
     parts.push_back(
         {{"input", "model"}, {"standard_deviation", "against a solid"}, {"effect_cents", budget.model_error.value()}});
     return parts;

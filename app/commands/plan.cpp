@@ -1,5 +1,6 @@
 #include "app/breath_text.hpp"
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/wind_input.hpp"
 #include "core/input/yaml_reader.hpp"
 #include "core/plan/best_bow.hpp"
@@ -174,14 +175,19 @@ void print_tuning(std::ostream& out, const Design& design, const std::vector<Cho
 
 int run_plan(const PlanRequest& request, const Console& console) {
     const Document document = read_yaml_file(request.design);
+    const auto read = [&](std::optional<double> given) {
+        Design one = read_design(document, material_library(), given);
+        apply_lot(request.lot, one);
+        return one;
+    };
     std::optional<BowChoice> bow;
     if (!request.aim.empty()) {
         const PlanAim aim = request.aim == "stress"   ? PlanAim::least_stress
                             : request.aim == "strips" ? PlanAim::fewest_strips
                                                       : PlanAim::even_stiffness;
-        bow = best_bow(document, material_library(), aim);
+        bow = best_bow(read, aim);
     }
-    Design design = read_design(document, material_library(), bow ? std::optional(bow->bow) : std::nullopt);
+    Design design = read(bow ? std::optional(bow->bow) : std::nullopt);
     std::optional<BreathSet> under;
     if (!request.under.empty()) {
         const Pressure pressure = option_pressure("--under", request.under);

@@ -1,5 +1,6 @@
 #include "app/breath_text.hpp"
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/sheet/cut_sheet.hpp"
 #include "app/wind_input.hpp"
 #include "core/input/yaml_reader.hpp"
@@ -7,7 +8,6 @@
 #include "core/plan/breath.hpp"
 #include "core/plan/instrument_file.hpp"
 #include "core/plan/planned_tongue.hpp"
-#include "core/retune/calibration_file.hpp"
 #include "core/retune/instrument_cuts.hpp"
 #include "core/retune/readings_file.hpp"
 
@@ -64,20 +64,6 @@ void change_beats(const std::string& text, Instrument& instrument) {
         any = true;
     }
     if (!any) throw option_fault("--beats", "no reed of the design beats against another", "give it beats: 2.5 Hz");
-}
-
-void apply_lot(const std::string& file, Instrument& instrument) {
-    const Calibration calibration = read_calibration_file(file);
-    bool applies = false;
-    for (InstrumentReed& one : instrument.reeds) {
-        if (one.reed.tongue.material.id != calibration.material) continue;
-        one.reed = with_calibration(one.reed, calibration);
-        applies = true;
-    }
-    if (!applies)
-        throw InputError({Diagnostic{
-            Place{file, 0, 0}, fmt::format("is of {}, and no tongue of the design is", calibration.material), {}, {}}});
-    instrument.assumed.push_back(fmt::format("of {} the lot and seats of {}", calibration.material, file));
 }
 
 // What a pressure makes of the design's allowance and of blown readings.
@@ -235,9 +221,9 @@ int run_retune(const RetuneRequest& request, const Console& console) {
     refuse_standing(request);
     const Document document = read_yaml_file(request.design);
     Design design = read_design(document, material_library());
+    apply_lot(request.lot, design);
     (void)plan_tongues(design);
     Instrument& instrument = design.instrument;
-    if (!request.lot.empty()) apply_lot(request.lot, instrument);
     if (!request.beats.empty()) change_beats(request.beats, instrument);
     Readings readings = read_readings_file(request.readings, instrument);
     const auto breathed = breathe(request, document, design, readings);

@@ -20,14 +20,11 @@ struct FirstOrder {
     double standard_cents;
 
     FirstOrder(const Reed& reed, const Model& model)
-        : budget(pitch_budget(reed, vibration_of(reed, model), model)), standard_cents(0.0) {
-        for (const Contribution& part : budget.contributions)
-            standard_cents = std::hypot(standard_cents, cents_of(part));
+        : budget(pitch_budget(reed, vibration_of(reed, model), model)), standard_cents(budget.of_inputs().value()) {}
+    double share(double cents) const {
+        return standard_cents > 0.0 ? cents * std::abs(cents) / (standard_cents * standard_cents) : 0.0;
     }
-    static double cents_of(const Contribution& part) { return part.pitch ? part.pitch->value() : 0.0; }
-    double share(const Contribution& part) const {
-        return standard_cents > 0.0 ? std::pow(cents_of(part) / standard_cents, 2) : 0.0;
-    }
+    double share(const Contribution& part) const { return part.pitch ? share(part.pitch->value()) : 0.0; }
 };
 
 std::vector<std::string> names(const std::vector<Input>& inputs) {
@@ -54,6 +51,10 @@ void print_text(std::ostream& out, const Reed& reed, const PitchScatter& scatter
             "  {:<16}{:<24}{}\n", input_name(part.input), part.standard_deviation,
             part.pitch ? fmt::format("{:6.1f} cents {:5.1f} %", part.pitch->value(), 100.0 * first_order.share(part))
                        : std::string("     ?  kept as stated"));
+    if (first_order.budget.correlation != 0.0)
+        out << fmt::format("  {:<16}{:<24}{:+6.1f} cents {:5.1f} %\n", correlation_name,
+                           correlation_text(first_order.budget), first_order.budget.correlated.value(),
+                           100.0 * first_order.share(first_order.budget.correlated.value()));
     out << fmt::format("\n{} tongues were drawn, each input normal about its stated value, and the pitch of\n",
                        scatter.samples);
     if (scatter.reduced)
@@ -100,6 +101,11 @@ nlohmann::ordered_json as_json(const Reed& reed, const PitchScatter& scatter, co
                            part.pitch ? nlohmann::ordered_json(part.pitch->value()) : nlohmann::ordered_json(nullptr)},
                           {"share", part.pitch ? nlohmann::ordered_json(first_order.share(part))
                                                : nlohmann::ordered_json(nullptr)}});
+    if (first_order.budget.correlation != 0.0)
+        shares.push_back({{"input", correlation_name},
+                          {"standard_deviation", correlation_text(first_order.budget)},
+                          {"effect_cents", first_order.budget.correlated.value()},
+                          {"share", first_order.share(first_order.budget.correlated.value())}});
     tongue["inputs"] = shares;
     tongue["reduced"] = scatter.reduced;
     tongue["reduced_error_cents"] = scatter.greatest_error.value();

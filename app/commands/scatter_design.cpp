@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/picture/scatter_picture.hpp"
 #include "core/output/whole_file.hpp"
 #include "core/plan/instrument_file.hpp"
@@ -35,8 +36,8 @@ nlohmann::ordered_json tongue_json(const Design& design, const TongueScatter& on
 }  // namespace
 
 int run_scatter_design(const ScatterRun& run, const Console& console) {
-    refuse_lot_of_design(run.source);
     Design design = read_design_file(run.source.file, material_library());
+    apply_lot(run.source.lot, design);
     const auto tongues = plan_tongues(design);
     for (const InstrumentReed& one : design.instrument.reeds)
         if (const std::string reason = impossible_spread(as_made(design, one)); !reason.empty())

@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/sha256.hpp"
 #include "app/sheet/design_sheet.hpp"
 #include "app/sheet/tongue_sheet.hpp"
@@ -29,13 +30,16 @@ SheetInput input_of(const ReedSource& source) {
 }
 
 SheetPage page_of(const ReedSource& source, bool design_file) {
-    const SheetInput input = input_of(source);
+    SheetInput input = input_of(source);
     if (design_file) {
         const Document document = read_yaml_text(source.file, input.text);
+        input.text += shown_lot(source.lot);
         Design design = read_design(document, material_library());
+        apply_lot(source.lot, design);
         const auto tongues = plan_tongues(design);
         return in_the_lines_of(document, [&] { return design_sheet(design, tongues, input); });
     }
+    input.text += shown_lot(source.lot);
     Reed reed = read_source(source);
     const Vibration vibration = vibration_of(reed);
     const BlownReed blown = blown_from(source, reed, vibration);
@@ -46,7 +50,6 @@ SheetPage page_of(const ReedSource& source, bool design_file) {
 
 int run_sheet(const SheetRequest& request, const Console& console) {
     const bool design = is_design_file(request.source.file);
-    if (design) refuse_lot_of_design(request.source);
     const Existing existing = request.replace ? Existing::replace : Existing::keep;
     foresee_whole_file(request.file, existing);
     const SheetPage page = page_of(request.source, design);

@@ -1,4 +1,5 @@
 #include "app/commands/commands.hpp"
+#include "app/design_lot.hpp"
 #include "app/finding_words.hpp"
 #include "app/sha256.hpp"
 #include "app/sheet/sheet_page.hpp"
@@ -77,7 +78,6 @@ std::vector<StripStack> stacks_of(const PlateSet& set, const std::vector<Planned
 }  // namespace
 
 int run_shop_design(const ShopRequest& request, const Console& console) {
-    refuse_lot_of_design(request.source);
     const std::string& file = request.source.file;
     DxfOptions cutting;
     if (!request.cut_width.empty()) {
@@ -88,6 +88,7 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
         cutting.half_cut = 0.5 * width;
     }
     Design design = read_design_file(file, material_library());
+    apply_lot(request.source.lot, design);
     const Existing existing = request.replace ? Existing::replace : Existing::keep;
     foresee_whole_folder(request.folder, existing, contents_name);
     const auto tongues = plan_tongues(design);
@@ -97,7 +98,8 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
     refuse_misfits(file, check_design(design, tongues));
     const PlateSet set = lay_out_plates(plate_reeds(design.instrument), *design.plates, design.comb);
     const std::string input = read_text_file(file, largest_copied_bytes);
-    const std::string revision = revision_of(input);
+    const std::string& lot = request.source.lot;
+    const std::string revision = revision_of(input + shown_lot(lot));
     const auto program = program_folder();
     const CadInterface& cad =
         load_cad({program, program / ".." / "lib" / "reedwright", program / ".." / REEDWRIGHT_LIBDIR / "reedwright"});
@@ -144,6 +146,9 @@ int run_shop_design(const ShopRequest& request, const Console& console) {
         files.push_back({{file_name(drawn->parts()[i].name(), ".step"), drawn->step_of_part(i, schema)},
                          fmt::format("the part alone, {}", drawn->parts()[i].material())});
     files.push_back({{"design.yaml", input}, "the input, as it was"});
+    if (!lot.empty())
+        files.push_back(
+            {{"lot.yaml", read_text_file(lot, largest_copied_bytes)}, "the lot and its seats, as they were"});
 
     nlohmann::ordered_json contents;
     contents["made_by"] = "reedwright " REEDWRIGHT_VERSION;

@@ -90,7 +90,7 @@ function show_answer(result, final) {
   el('tongue-modes').replaceChildren(
     table([{head: 'mode, in vacuo', k: true}, {head: 'Hz', n: true}, {head: 'times the first', n: true}], modes.map(([name, hz]) => ({cells: [name, plain(hz, 1), plain(hz / pitch.flap_hz[0], 3)]}))),
     node('h2', {text: 'What is uncertain'}),
-    table([{head: 'input', k: true}, {head: 'one standard deviation'}, {head: 'cents', n: true}], (pitch.budget ?? []).map((one) => ({cells: [one.input, one.standard_deviation, plain(Math.abs(one.effect_cents), 1)]}))));
+    table([{head: 'input', k: true}, {head: 'one standard deviation'}, {head: 'cents', n: true}], (pitch.budget ?? []).map((one) => ({cells: [one.input, one.standard_deviation, plain(one.effect_cents, 1)]}))));
   list(el('tongue-assumed'), [...pitch.assumed.map((one) => one + ', taken for granted'), ...pitch.cautions, ...result.where.cautions]);
   tell('reckoned');
   say(`${plain(pitch.pitch_hz, 2)} hertz, ${pitch.note ?? ''} ${signed(pitch.note_cents ?? 0)} cents`, 700);

@@ -80,6 +80,9 @@ SheetSection budget_section(const Budget& budget) {
     for (const Contribution& part : budget.contributions)
         table.rows.push_back({std::string(input_name(part.input)), part.standard_deviation,
                               part.pitch ? fmt::format("{:.1f}", part.pitch->value()) : "?"});
+    if (budget.correlation != 0.0)
+        table.rows.push_back(
+            {correlation_name, correlation_text(budget), fmt::format("{:+.1f}", budget.correlated.value())});
     table.rows.push_back({"model", "against a solid", fmt::format("{:.1f}", budget.model_error.value())});
     if (budget.standard) {
         table.rows.push_back({"together", fmt::format("+-{:.0f} cents at 95 %", budget.expanded->value()),

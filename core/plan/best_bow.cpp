@@ -67,13 +67,13 @@ std::string measure_words(PlanAim aim) {
 
 }  // namespace
 
-BowChoice best_bow(const Document& document, const MaterialLibrary& library, PlanAim aim) {
-    const Design plain = read_design(document, library);
+BowChoice best_bow(const std::function<Design(std::optional<double> bow)>& read, PlanAim aim) {
+    const Design plain = read(std::nullopt);
     if (!plain.length_scale)
         throw InputError("the design has no scale of lengths to bow",
                          "state tongues.length: {lowest: ..., highest: ...}");
     const auto tried = [&](double bow) -> std::optional<Measured> {
-        Design design = read_design(document, library, bow);
+        Design design = read(bow);
         const auto tongues = plan_tongues(design);
         const bool reached =
             std::all_of(tongues.begin(), tongues.end(), [](const PlannedTongue& one) { return one.in_reach(); });

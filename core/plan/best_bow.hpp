@@ -1,8 +1,10 @@
 // Where the middle of the length scale should lie.
 #pragma once
 
-#include "core/plan/instrument_file.hpp"
+#include "core/plan/design.hpp"
 
+#include <functional>
+#include <optional>
 #include <string>
 
 namespace reedwright {
@@ -28,6 +30,7 @@ struct BowChoice {
 /// takes the best of those with which every note is in reach; then finer around it, to 1 %. A search over all, since
 /// strips and steps make the measure jump.
 /// Throws InputError for a design without a length scale, or when no bow brings every note into reach.
-BowChoice best_bow(const Document& document, const MaterialLibrary& library, PlanAim aim);
+/// The design is read anew with each bow, its own where none is given.
+BowChoice best_bow(const std::function<Design(std::optional<double> bow)>& read, PlanAim aim);
 
 }  // namespace reedwright

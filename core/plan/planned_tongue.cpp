@@ -90,7 +90,11 @@ private:
 
     Reed solve(const Reed& reed, PlannedTongue& planned) const {
         const Profile& shape = reed.tongue.thickness;
-        const Length thickest = design_.rules.gauges.empty() ? thickest_strip : design_.rules.gauges.back();
+        const Length strip = design_.rules.gauges.empty() ? thickest_strip : design_.rules.gauges.back();
+        // Thicker than wide it would swing sideways first.
+        const Length narrowest = reed.tongue.width.smallest();
+        const bool by_width = narrowest < strip;
+        const Length thickest = by_width ? narrowest : strip;
         const double least = (design_.rules.thinnest / shape.smallest()).value();
         const double most = (thickest / shape.largest()).value();
         // In logarithms the pitch follows the thickness with a slope a little below 1200 cents per octave.
@@ -108,10 +112,12 @@ private:
         const double factor = std::exp2(x);
         if (least > most * (1.0 + 1e-9)) {
             planned.limits.push_back(
-                {"gauge",
-                 fmt::format("the thickest strip, {}, leaves {} at its thinnest place, below {}", mm_text(thickest),
+                {by_width ? "width" : "gauge",
+                 fmt::format("{}, {}, leaves {} at its thinnest place, below {}",
+                             by_width ? "a tongue no thicker than wide" : "the thickest strip", mm_text(thickest),
                              mm_text(most * shape.smallest()), mm_text(design_.rules.thinnest)),
-                 "a thicker strip, or a profile less deep", true});
+                 by_width ? "a wider tongue, or a profile less deep" : "a thicker strip, or a profile less deep",
+                 true});
             return with_thickness(reed, scaled(shape, most));
         }
         if (factor < least) {
@@ -128,11 +134,12 @@ private:
         }
         if (factor > most) {
             planned.limits.push_back(
-                {"gauge",
-                 fmt::format("would be {} thick, more than the thickest strip, {}", mm_text(factor * shape.largest()),
-                             mm_text(thickest)),
-                 fmt::format("a tongue of about {} instead of {}, a thicker strip, or a stiffer alloy",
-                             mm_text(reed.tongue.length() * std::sqrt(most / factor)), mm_text(reed.tongue.length())),
+                {by_width ? "width" : "gauge",
+                 fmt::format("would be {} thick, more than {}, {}", mm_text(factor * shape.largest()),
+                             by_width ? "it is wide" : "the thickest strip", mm_text(thickest)),
+                 fmt::format("a tongue of about {} instead of {}, a {}, or a stiffer alloy",
+                             mm_text(reed.tongue.length() * std::sqrt(most / factor)), mm_text(reed.tongue.length()),
+                             by_width ? "wider one" : "thicker strip"),
                  true});
             return with_thickness(reed, scaled(shape, most));
         }

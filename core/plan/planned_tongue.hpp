@@ -12,7 +12,7 @@ namespace reedwright {
 
 /// A bound that a tongue meets or oversteps.
 struct PlanLimit {
-    /// "thinnest", "gauge", "stress", "life", "least stiffness", "most stiffness", "room up", "room down".
+    /// "thinnest", "gauge", "width", "stress", "life", "least stiffness", "most stiffness", "room up", "room down".
     std::string name;
     /// The number and its limit in words, and what would free it.
     std::string text;
@@ -51,10 +51,11 @@ struct PlannedTongue {
 ///
 /// A shape is scaled in thickness, the root as made with it, until the strip tier's pitch in air on its seat at bench
 /// temperature is the target within 0.001 cent (secant steps on the logarithms, for pitch is nearly in proportion to
-/// thickness). The scale is held between the thinnest place that the rules allow and the thickest strip in stock; a
-/// note that lies beyond is out of reach, and the tongue is left at the bound. Then root, thin stretch and tip are set
-/// to multiples of the shop's step, those that miss the target least (chosen by the exact derivatives, solved again).
-/// Tongues whose thickness the design states are taken as they are and held against the same limits.
+/// thickness). The scale is held between the thinnest place that the rules allow and the thickest strip in stock, or
+/// its own width where that is less; a note that lies beyond is out of reach, and the tongue is left at the bound. Then
+/// root, thin stretch and tip are set to multiples of the shop's step, those that miss the target least (chosen by the
+/// exact derivatives, solved again). Tongues whose thickness the design states are taken as they are and held against
+/// the same limits.
 std::vector<PlannedTongue> plan_tongues(Design& design, Model model = {});
 
 }  // namespace reedwright

@@ -68,7 +68,11 @@ Effects variance_of_all(const std::vector<TongueScatter>& tongues) {
 
 Reed as_made(const Design& design, const InstrumentReed& reed) {
     Reed made = reed.reed;
-    if (design.process) made.spread = *design.process;
+    if (!design.process) return made;
+    made.spread = *design.process;
+    // What the process does not say of the metal, the reed does.
+    if (!made.spread.modulus_share) made.spread.modulus_share = reed.reed.spread.modulus_share;
+    if (!made.spread.density_share) made.spread.density_share = reed.reed.spread.density_share;
     return made;
 }
 
@@ -97,7 +101,7 @@ std::vector<TongueScatter> process_scatter(const Design& design, const std::vect
         const double per_cent =
             0.5 * (milligrams_per_cent(reed, "tip", model) + milligrams_per_cent(reed, "root", model));
         one.filed = one.work.value() * per_cent * milligram;
-        one.effect_cents = cents_per_deviation(reed, vibration_of(reed, model), model);
+        one.effect_cents = uncorrelated(cents_per_deviation(reed, vibration_of(reed, model), model), reed);
         Effects variance{};
         add_squares(variance, one.effect_cents);
         one.tighten_first = largest_dimension(variance);

@@ -18,6 +18,8 @@ constexpr double tuner_cents = 0.5;
 constexpr double outlier_deviations = 3.0;
 constexpr double cents_per_ln = 1200.0 / std::numbers::ln2;
 constexpr double least_give = 0.0;
+// Of modulus and seat; at one they could not be told apart.
+constexpr double most_correlated = 0.9999;
 
 // One reading linearised at the current estimate.
 struct Row {
@@ -232,6 +234,7 @@ Reed with_calibration(const Reed& reed, const Calibration& calibration) {
     if (!reed.seat.stated) {
         result.seat.give = calibration.give.value;
         result.seat.give_sigma = calibration.give.sigma;
+        result.seat.modulus_correlation = std::clamp(calibration.correlation, -most_correlated, most_correlated);
         std::erase_if(result.assumed, [](const std::string& told) { return told.starts_with("seat.give "); });
         result.assumed.push_back(fmt::format("seat.give {:.2f} (from the calibration)", calibration.give.value));
     }

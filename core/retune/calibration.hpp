@@ -62,7 +62,7 @@ Calibration calibrate(const std::vector<MeasuredTongue>& tongues, Model model = 
 std::vector<std::string> calibration_warnings(const Calibration& calibration, const Material& material);
 
 /// The reed with the lot's modulus and its spread, and with the calibrated seat unless the file states its
-/// own. The correlation of the two is left out, which makes uncertainties larger, not smaller.
+/// own; a calibrated seat keeps its correlation with the modulus.
 /// Throws InputError when the reed is of another material.
 Reed with_calibration(const Reed& reed, const Calibration& calibration);
 

@@ -68,6 +68,7 @@ void seat_bonded(Reed& reed, const Material& plate, const std::optional<double>&
     reed.seat.give = give.value_or(bonded_give(reed.tongue.material.youngs_modulus.value, plate.youngs_modulus.value));
     reed.seat.give_sigma = give_spread * reed.seat.give;
     reed.seat.stated = give.has_value();
+    reed.seat.modulus_correlation = 0.0;
     reed.seat.root_thickness = reed.tongue.thickness.at_root();
     reed.seat.root_width = reed.tongue.width.at_root();
 }

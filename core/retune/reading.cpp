@@ -10,7 +10,8 @@ namespace reedwright {
 
 namespace {
 
-constexpr std::size_t seat = static_cast<std::size_t>(Input::seat);
+constexpr std::size_t modulus = index_of(Input::modulus);
+constexpr std::size_t seat = index_of(Input::seat);
 // A tongue a quarter tone flat by itself is cracked or loose (common practice, no source).
 constexpr double fallen_cents = 50.0;
 constexpr double far_off_cents = 100.0;
@@ -22,7 +23,7 @@ double stiffest_seat(const Reed& reed) {
 
 bool could_be(const Reed& stated, const Deviations& deviations) {
     const auto amount = [&](Input input) {
-        return deviations[static_cast<std::size_t>(input)] * standard_deviation(stated, input).value_or(0.0);
+        return deviations[index_of(input)] * standard_deviation(stated, input).value_or(0.0);
     };
     const double density = 1.0 + amount(Input::density);
     return amount(Input::thickness) > -0.7 * stated.tongue.thickness.smallest().value() &&
@@ -48,22 +49,30 @@ Deviations limited(const Reed& stated, const Deviations& wanted) {
     return scaled(low);
 }
 
-// The deviations that most probably make up some cents together, each cents_of its input a standard deviation.
+// The deviations that most probably make up some cents together, each cents_of its input a standard deviation:
+// covariance x cents_of, in the measure that makes up the cents wanted but for the tuner's share.
 Deviations most_probable(const std::array<double, input_count>& cents_of, double cents_wanted, double tuner_cents,
-                         double lowest_seat) {
-    const auto solved = [&](double wanted, bool seat_moves) {
+                         double lowest_seat, double correlation) {
+    const auto made_up = [&](Deviations moved, double wanted) {
         double variance = tuner_cents * tuner_cents;
-        for (std::size_t i = 0; i < input_count; ++i)
-            if (i != seat || seat_moves) variance += cents_of[i] * cents_of[i];
-        Deviations result{};
-        for (std::size_t i = 0; i < input_count; ++i)
-            if (i != seat || seat_moves) result[i] = cents_of[i] * wanted / variance;
-        return result;
+        for (std::size_t i = 0; i < input_count; ++i) variance += cents_of[i] * moved[i];
+        for (double& one : moved) one *= wanted / variance;
+        return moved;
     };
-    Deviations result = solved(cents_wanted, true);
+    Deviations covariance_times_cents = cents_of;
+    covariance_times_cents[modulus] += correlation * cents_of[seat];
+    covariance_times_cents[seat] += correlation * cents_of[modulus];
+    Deviations result = made_up(covariance_times_cents, cents_wanted);
     if (result[seat] >= lowest_seat) return result;
-    // One bound of a convex problem: where the free answer breaks it, the answer lies on it.
-    result = solved(cents_wanted - cents_of[seat] * lowest_seat, false);
+    // One bound of a convex problem: where the free answer breaks it, the answer lies on it, and the modulus about what
+    // goes with such a seat.
+    const double modulus_there = correlation * lowest_seat;
+    covariance_times_cents = cents_of;
+    covariance_times_cents[modulus] *= 1.0 - correlation * correlation;
+    covariance_times_cents[seat] = 0.0;
+    result = made_up(covariance_times_cents,
+                     cents_wanted - cents_of[seat] * lowest_seat - cents_of[modulus] * modulus_there);
+    result[modulus] += modulus_there;
     result[seat] = lowest_seat;
     return result;
 }
@@ -86,12 +95,17 @@ ExplainedReading explain_reading(const Reed& reed, Frequency reading, Interval d
         const auto gain = cents_per_deviation(result.reed, vibration, model);
         double explained_cents = missing_cents;
         for (std::size_t i = 0; i < input_count; ++i) explained_cents += gain[i] * result.deviations[i];
-        result.deviations = limited(reed, most_probable(gain, explained_cents, deviation.value(), stiffest_seat(reed)));
+        result.deviations = limited(reed, most_probable(gain, explained_cents, deviation.value(), stiffest_seat(reed),
+                                                        reed.seat.modulus_correlation));
         result.reed = with_deviations(reed, result.deviations);
     }
     double sum = std::pow(result.remainder.value() / std::max(deviation.value(), 1e-6), 2);
     for (const double one : result.deviations) sum += one * one;
-    result.distance = std::sqrt(sum);
+    // Of the two that go together, what the seat does beyond what goes with the modulus.
+    const double correlation = reed.seat.modulus_correlation;
+    const double beyond = result.deviations[seat] - correlation * result.deviations[modulus];
+    sum += beyond * beyond / (1.0 - correlation * correlation) - result.deviations[seat] * result.deviations[seat];
+    result.distance = std::sqrt(std::max(0.0, sum));
     return result;
 }
 

@@ -37,8 +37,9 @@ struct ExplainedReading {
     std::string distance_text() const;
 };
 
-/// The most probable reed behind a reading (Bayes' rule; inputs and reading normal and independent):
-/// each input moves in proportion to its share of the pitch's variance. Solved again at the answer
+/// The most probable reed behind a reading (Bayes' rule; inputs and reading normal and independent,
+/// but for modulus and seat that one calibration tells): each input moves in proportion to its share of the pitch's
+/// variance. Solved again at the answer
 /// (iterated Gauss-Newton), so that large surprises are right too. Inputs without a stated spread stay.
 /// The seat never gives less than nothing: where it would, it is held at nothing and the others are solved
 /// for the rest. No dimension or material value moves farther than a real tongue can be off (no thickness or

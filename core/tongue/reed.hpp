@@ -44,6 +44,8 @@ struct Seat {
     Length root_width;
     /// Whether the file states the give; otherwise it is the bonded value, which a calibration replaces.
     bool stated = false;
+    /// Correlation of the give with the modulus, where one calibration tells both.
+    double modulus_correlation = 0.0;
 };
 
 enum class Mounting { closing, opening };

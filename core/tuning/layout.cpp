@@ -88,7 +88,7 @@ Interval bend_by_rule(Frequency lower, Frequency higher) {
     const Interval apart = interval_between(lower, higher);
     const Interval semitone = 100.0 * cent;
     if (apart.value() <= 0.0) return 0.0 * cent;
-    return apart <= 1.5 * semitone ? 0.5 * apart : apart - semitone;
+    return std::max(0.5 * apart, apart - semitone);
 }
 
 }  // namespace reedwright

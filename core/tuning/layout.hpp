@@ -31,9 +31,9 @@ Note transposed(const Note& note, int steps, int semitones);
 Note position_key(const Note& first, int position);
 
 /// The trade's rule for a cell with two unvalved reeds: the higher reed's note can be pulled down to about a semitone
-/// above the lower reed's; so far, in cents below its own pitch. Common practice, no source. For reeds a semitone
-/// apart, of which it leaves nothing, half their interval; nearer than a semitone and a half counts as one (our choice,
-/// no source).
+/// above the lower reed's; so far, in cents below its own pitch. Common practice, no source. Nearer than a whole tone
+/// half their interval, for of a semitone the rule leaves nothing (our choice, no source; the two meet at a whole
+/// tone).
 Interval bend_by_rule(Frequency lower, Frequency higher);
 
 }  // namespace reedwright

@@ -1,5 +1,6 @@
 #include "core/uncertainty/budget.hpp"
 
+#include <fmt/format.h>
 #include <algorithm>
 #include <cmath>
 
@@ -32,11 +33,21 @@ double model_error_cents(const Tongue& tongue, const Model& model) {
 
 }  // namespace
 
+Interval Budget::of_inputs() const {
+    double variance = correlated.value() * std::abs(correlated.value());
+    for (const Contribution& part : contributions)
+        if (part.pitch) variance += part.pitch->value() * part.pitch->value();
+    return std::sqrt(std::max(0.0, variance)) * cent;
+}
+
+std::string correlation_text(const Budget& budget) {
+    return fmt::format("modulus with seat, {:.2f}", budget.correlation);
+}
+
 Budget pitch_budget(const Reed& reed, const Vibration& vibration, Model model) {
     Budget budget;
     budget.model_error = model_error_cents(reed.tongue, model) * cent;
     const auto cents = cents_per_deviation(reed, vibration, model);
-    double variance = budget.model_error.value() * budget.model_error.value();
     bool complete = true;
     for (const Input input : all_inputs) {
         const double effect = cents[static_cast<std::size_t>(input)];
@@ -48,14 +59,16 @@ Budget pitch_budget(const Reed& reed, const Vibration& vibration, Model model) {
             continue;
         }
         budget.contributions.push_back({input, standard_deviation_text(reed, input), std::abs(effect) * cent});
-        variance += effect * effect;
     }
+    budget.correlation = reed.seat.modulus_correlation;
+    const double common = 2.0 * budget.correlation * cents[index_of(Input::modulus)] * cents[index_of(Input::seat)];
+    budget.correlated = std::copysign(std::sqrt(std::abs(common)), common) * cent;
     std::stable_sort(budget.contributions.begin(), budget.contributions.end(),
                      [](const Contribution& a, const Contribution& b) {
                          return a.pitch.value_or(-1.0 * cent) > b.pitch.value_or(-1.0 * cent);
                      });
     if (complete) {
-        budget.standard = std::sqrt(variance) * cent;
+        budget.standard = std::hypot(budget.of_inputs().value(), budget.model_error.value()) * cent;
         budget.expanded = 2.0 * *budget.standard;
     }
     return budget;

@@ -147,4 +147,11 @@ std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibr
     return cents;
 }
 
+std::array<double, input_count> uncorrelated(std::array<double, input_count> effects, const Reed& reed) {
+    const double correlation = reed.seat.modulus_correlation;
+    effects[index_of(Input::modulus)] += correlation * effects[index_of(Input::seat)];
+    effects[index_of(Input::seat)] *= std::sqrt(1.0 - correlation * correlation);
+    return effects;
+}
+
 }  // namespace reedwright

@@ -35,4 +35,8 @@ Reed with_deviations(const Reed& reed, const Deviations& deviations);
 /// of a rigid root: from a second solution). Zero for inputs without a stated spread.
 std::array<double, input_count> cents_per_deviation(const Reed& reed, const Vibration& vibration, Model model);
 
+/// Effects of independent inputs that make up the same variance: what the seat has in common with the modulus is
+/// counted to the modulus (Cholesky factor of their correlation).
+std::array<double, input_count> uncorrelated(std::array<double, input_count> effects, const Reed& reed);
+
 }  // namespace reedwright

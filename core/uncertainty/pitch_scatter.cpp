@@ -23,6 +23,8 @@ constexpr std::size_t tried_tongues = 64;
 constexpr std::size_t pair_count = (input_count + 1) / 2;
 // Samples handled at once: their deviates stay in the nearest cache.
 constexpr std::size_t batch = 256;
+constexpr std::size_t modulus = index_of(Input::modulus);
+constexpr std::size_t seat = index_of(Input::seat);
 
 // The deviations of a run of samples, at most a batch.
 struct Draw {
@@ -30,10 +32,15 @@ struct Draw {
     // Of a sample's inputs, in standard deviations.
     std::array<double, batch> farthest;
 
-    void fill(const RandomSamples& random, std::uint64_t first, std::size_t count) {
+    void fill(const RandomSamples& random, double correlation, std::uint64_t first, std::size_t count) {
         for (std::size_t pair = 0; pair < pair_count; ++pair)
             random.normal(first, static_cast<std::uint32_t>(pair), {columns[2 * pair].data(), count},
                           {columns[2 * pair + 1].data(), count});
+        if (correlation != 0.0) {
+            const double own = std::sqrt(1.0 - correlation * correlation);
+            for (std::size_t k = 0; k < count; ++k)
+                columns[seat][k] = correlation * columns[modulus][k] + own * columns[seat][k];
+        }
         std::fill_n(farthest.begin(), count, 0.0);
         for (std::size_t i = 0; i < input_count; ++i)
             for (std::size_t k = 0; k < count; ++k) farthest[k] = std::max(farthest[k], std::abs(columns[i][k]));
@@ -97,7 +104,7 @@ PitchScatter pitch_scatter(const Reed& reed, Model model, const ScatterRequest& 
         Draw draw;
         for (std::size_t from = 0; from < values.size(); from += batch) {
             const std::size_t count = std::min(batch, values.size() - from);
-            draw.fill(random, first + from, count);
+            draw.fill(random, reed.seat.modulus_correlation, first + from, count);
             if (reduced) reduced->cents(draw.spans(count), values.subspan(from, count));
             for (std::size_t k = 0; k < count; ++k)
                 if (!reduced || !draw.within_reach(k))

@@ -44,8 +44,8 @@ struct PitchScatter {
 };
 
 /// Draws every input of known spread from a normal distribution, cut at six standard deviations (one
-/// draw in five hundred million), independent of the others, and computes the pitch of each tongue.
-/// Sample i of a seed is the same tongue for any number of samples and threads.
+/// draw in five hundred million), independent of the others but for modulus and seat that one calibration tells, and
+/// computes the pitch of each tongue. Sample i of a seed is the same tongue for any number of samples and threads.
 ///
 /// A reduced strip (ReducedPitch) stands for the full model if it agrees within 0.05 cent on 64 tongues
 /// spread over +-5 standard deviations in every input at once, corners included; samples with an input

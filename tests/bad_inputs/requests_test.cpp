@@ -222,9 +222,15 @@ TEST_F(BadRequest, AnOptionThatWouldNotBeLookedAtIsRefused) {
     const std::string nowhere = "/nowhere/out";
     refused({"shop", brass, "--out", nowhere, "--cut-width", "banana"}, 1,
             "--cut-width: goes with a design, and this is a tongue; leave it out\n");
-    refused({"shop", ten_hole, "--out", nowhere, "--lot", "nosuch.yaml"}, 1,
-            "--lot: goes with a tongue, and the file is a design\n");
-    refused({"scatter", ten_hole, "--lot", "nosuch.yaml"}, 1, "--lot: goes with a tongue, and the file is a design\n");
+    for (const auto& command : {std::vector<std::string>{"shop", "--out", nowhere},
+                                {"sheet", "--out", testing::TempDir() + "no_sheet.html"},
+                                {"scatter"},
+                                {"plan"},
+                                {"check"}}) {
+        std::vector<std::string> arguments = command;
+        arguments.insert(arguments.end(), {ten_hole, "--lot", "nosuch.yaml"});
+        refused(arguments, 1, "nosuch.yaml: there is no such file\n");
+    }
 }
 
 TEST_F(BadRequest, SamplesAreAWholeNumber) {

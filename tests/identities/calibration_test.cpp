@@ -2,7 +2,10 @@
 #include "core/retune/calibration.hpp"
 #include "core/input/diagnostic.hpp"
 #include "core/retune/calibration_file.hpp"
+#include "core/retune/reading.hpp"
+#include "core/uncertainty/budget.hpp"
 #include "core/uncertainty/inputs.hpp"
+#include "core/vibration/pitch.hpp"
 #include "tests/support/program.hpp"
 #include "tests/support/tongues.hpp"
 
@@ -60,6 +63,9 @@ TEST(Calibrating, Truth_lies_inside_the_stated_uncertainty_as_often_as_it_should
     constexpr int lots = 150;
     double factor_squares = 0.0;
     double give_squares = 0.0;
+    double next_squares = 0.0;
+    double together_cents = 0.0;
+    double apart_cents = 0.0;
     int outliers = 0;
     for (int i = 0; i < lots; ++i) {
         // Truths drawn from the priors (the give kept above nothing).
@@ -71,7 +77,22 @@ TEST(Calibrating, Truth_lies_inside_the_stated_uncertainty_as_often_as_it_should
         give_squares += std::pow((found.give.value - truth.give) / found.give.sigma, 2);
         for (const CalibratedTongue& tongue : found.tongues) outliers += tongue.outlier ? 1 : 0;
         EXPECT_LT(found.speed_factor.sigma, 0.8 * found.prior_speed_factor.sigma);
+        // The next tongue of the lot, on the calibrated model against a reading of it.
+        const Reed next = stated(13, 0.15, 0.11);
+        Reed known = with_calibration(next, found);
+        const Frequency reading = measured(next, truth, random).reading;
+        const Budget budget = pitch_budget(known, vibration_of(known), {});
+        const double standard = std::hypot(budget.of_inputs().value(), tuner_deviation.value());
+        next_squares += std::pow(cents(pitch_of(known).pitch.value(), reading.value()) / standard, 2);
+        // Of the lot and the seat alone.
+        known.spread.thickness = known.spread.length = known.spread.width = 0.0 * metre;
+        together_cents += pitch_budget(known, vibration_of(known), {}).of_inputs().value() / lots;
+        known.seat.modulus_correlation = 0.0;
+        apart_cents += pitch_budget(known, vibration_of(known), {}).of_inputs().value() / lots;
     }
+    EXPECT_NEAR(next_squares / lots, 1.0, 0.35);
+    // What is known of modulus and seat together is what makes the next tongue's pitch known.
+    EXPECT_LT(together_cents, 0.6 * apart_cents);
     // Mean squares of 150 unit normals lie within 1 +- 0.35 (three standard deviations of sqrt(2 / 150)).
     EXPECT_NEAR(factor_squares / lots, 1.0, 0.35);
     EXPECT_NEAR(give_squares / lots, 1.0, 0.35);

@@ -52,6 +52,14 @@ TEST(Layout, The_higher_reed_bends_to_a_semitone_above_the_lower) {
     // A semitone apart: a fraction.
     EXPECT_NEAR(bend_by_rule(lower, raised_by(lower, 100.0 * cent)).value(), 50.0, 1e-9);
     EXPECT_EQ(bend_by_rule(lower, lower).value(), 0.0);
+    // No step anywhere: a cent more apart is never less, nor more than a cent more.
+    for (double apart = 1.0; apart < 400.0; apart += 1.0) {
+        const double more = (bend_by_rule(lower, raised_by(lower, (apart + 1.0) * cent)) -
+                             bend_by_rule(lower, raised_by(lower, apart * cent)))
+                                .value();
+        EXPECT_GT(more, 0.0) << apart;
+        EXPECT_LT(more, 1.0 + 1e-6) << apart;
+    }
 }
 
 TEST(Layout, A_just_blow_chord_does_not_beat_and_an_equal_one_does) {

@@ -118,6 +118,18 @@ TEST(Plan, A_note_beyond_the_strip_names_the_limit_and_what_frees_it) {
     EXPECT_TRUE(plan_tongues(freed)[9].in_reach());
 }
 
+TEST(Plan, No_tongue_is_planned_thicker_than_wide) {
+    Design design = changed("gauges: [0.18 mm, 0.22 mm, 0.26 mm, 0.30 mm, 0.36 mm]", "gauges: [0.36 mm]");
+    Reed& reed = design.instrument.reeds.back().reed;
+    reed.tongue.width = Profile::constant(reed.tongue.length(), 0.15 * millimetre);
+    reed.seat.root_width = 0.15 * millimetre;
+    const PlannedTongue narrow = plan_tongues(design).back();
+    ASSERT_FALSE(narrow.in_reach());
+    EXPECT_EQ(narrow.limits.front().name, "width");
+    EXPECT_THAT(narrow.limits.front().text, testing::HasSubstr("more than it is wide, 0.15 mm"));
+    EXPECT_LE(narrow.solved_thickness.largest(), 0.15 * millimetre + 1e-12 * metre);
+}
+
 TEST(Plan, Too_wide_a_swing_is_told_with_one_that_lasts) {
     Design design = changed("swing: {lowest: 5.5 %, highest: 1.5 %}", "swing: {lowest: 5.5 %, highest: 5 %}");
     const auto tongues = plan_tongues(design);

@@ -60,6 +60,40 @@ TEST(Readings, The_seat_never_gives_less_than_nothing_and_the_others_take_the_re
     EXPECT_GT(at(reed, -60.0).reed.seat.give, 0.3);
 }
 
+// Twice the negative logarithm of the posterior density, all else than modulus and seat independent.
+double badness(const Reed& reed, const Deviations& deviations, Frequency reading) {
+    constexpr std::size_t modulus = static_cast<std::size_t>(Input::modulus);
+    const double correlation = reed.seat.modulus_correlation;
+    const double e = deviations[modulus];
+    const double s = deviations[seat];
+    double sum = (e * e - 2.0 * correlation * e * s + s * s) / (1.0 - correlation * correlation);
+    for (std::size_t i = 0; i < input_count; ++i)
+        if (i != modulus && i != seat) sum += deviations[i] * deviations[i];
+    const Interval left = interval_between(pitch_of(with_deviations(reed, deviations)).pitch, reading);
+    return sum + std::pow(left.value() / tuner_deviation.value(), 2);
+}
+
+TEST(Readings, What_a_calibration_ties_together_moves_together_and_no_other_reed_is_more_probable) {
+    for (const auto& [give, sigma] : {std::pair(0.64, 0.15), std::pair(0.1, 0.3)})
+        for (const double off_cents : {-30.0, 12.0, 60.0}) {
+            Reed reed = sample(give, sigma);
+            reed.seat.modulus_correlation = 0.9;
+            const Frequency reading = raised_by(pitch_of(reed).pitch, off_cents * cent);
+            const ExplainedReading explained = explain_reading(reed, reading);
+            const double best = badness(reed, explained.deviations, reading);
+            EXPECT_NEAR(explained.distance * explained.distance, best, 1e-3 * best);
+            const bool held = explained.reed.seat.give == 0.0;
+            for (std::size_t i = 0; i < input_count; ++i)
+                for (const double step : {-0.05, 0.05}) {
+                    if (i == seat && held && step < 0.0) continue;
+                    Deviations other = explained.deviations;
+                    other[i] += step;
+                    EXPECT_GT(badness(reed, other, reading), best)
+                        << give << ' ' << off_cents << ' ' << i << ' ' << step;
+                }
+        }
+}
+
 TEST(Readings, No_other_seat_explains_a_sharp_reading_better_than_the_bound) {
     const Reed reed = sample(0.3, 0.6);
     const Frequency reading = raised_by(pitch_of(reed).pitch, 60.0 * cent);
