@@ -94,6 +94,9 @@ function show_passes() {
       remark: [...(i === 0 ? [] : [`a cut shifts ${plain(one.gain, 2)} \u00b1${plain(one.gain_sigma, 2)} times what the dimensions say`]), ...(one.warnings ?? [])].join('; ')})))]));
 }
 
+// Half as wide as the words above the zone, which end before the drawing does.
+const half_words = 60;
+
 function draw_cut(width) {
   const answer = last_answer();
   if (!work?.result.zone_mm || !answer) return;
@@ -104,7 +107,7 @@ function draw_cut(width) {
   draw_side(page, at, shape);
   draw_lengths(page, at, shape, at.foot, width);
   page.append(svg('rect', {class: 'takes', x: at.x(from), y: 22, width: Math.max(3, at.x(Math.min(to, shape.length_mm)) - at.x(from)), height: at.foot - 22}),
-    words((at.x(from) + at.x(to)) / 2, 16, 'file here, on top', 'middle'));
+    words(Math.min((at.x(from) + at.x(to)) / 2, width - half_words), 16, 'file here, on top', 'middle'));
   el('cut-side').replaceChildren(page);
   el('cut-side-told').textContent = `Metal goes from the top, full width, ${zone_text(work.result.zone_mm)} from the root. After it: centre the tongue in its slot, set its rest gap, let it cool, read.`;
 }
