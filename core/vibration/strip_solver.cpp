@@ -182,6 +182,8 @@ void StripSolver<Orders>::assemble(Chain& stiffness, Chain& mass) const {
     hold_root(stiffness, mass);
 }
 
+// From a thousand elements on the factor of such short ones loses digits: up to 3e-6 of the frequency (0.005 cent)
+// either way, seen with two compilers up to ten thousand.
 template <std::size_t Orders>
 std::vector<StripMode> StripSolver<Orders>::lowest(std::size_t count) const {
     constexpr int most_iterations = 400;
