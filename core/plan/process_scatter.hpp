@@ -30,11 +30,12 @@ struct TongueScatter {
     /// Share of the variance that a lot of strip and its seats have in common (modulus, density, seat), which is not
     /// for the shop to hold closer; a calibration takes it away.
     double lot_share;
-    /// Cents for one standard deviation of each input.
+    /// Cents for one standard deviation of each input; what the seat has in common with the modulus is the modulus's.
     std::array<double, input_count> effect_cents;
 };
 
-/// A reed of the design with the shop's spread, where the design states one (process), in place of the measuring one.
+/// A reed of the design with the shop's spread, where the design states one (process), in place of the measuring one;
+/// of modulus and density the reed's own, where that says nothing of them.
 Reed as_made(const Design& design, const InstrumentReed& reed);
 
 /// Draws every tongue of the design as the shop makes it (pitch_scatter()); each reed has the same seed, so that

@@ -29,7 +29,8 @@ struct ExplainedReading {
     /// What the explanation leaves over.
     Interval remainder;
     /// How far all inputs and the reading together lie from what is stated, in standard deviations:
-    /// sqrt(sum of deviations^2 + (remainder / the tuner's)^2).
+    /// sqrt(sum of deviations^2 + (remainder / the tuner's)^2), of two that go together what the one does beyond what
+    /// goes with the other.
     double distance = 0.0;
 
     bool explained() const { return distance <= most_explained_deviations; }
@@ -37,10 +38,9 @@ struct ExplainedReading {
     std::string distance_text() const;
 };
 
-/// The most probable reed behind a reading (Bayes' rule; inputs and reading normal and independent,
-/// but for modulus and seat that one calibration tells): each input moves in proportion to its share of the pitch's
-/// variance. Solved again at the answer
-/// (iterated Gauss-Newton), so that large surprises are right too. Inputs without a stated spread stay.
+/// The most probable reed behind a reading (Bayes' rule; inputs and reading normal and independent, but for modulus and
+/// seat that one calibration tells): each input moves in proportion to its share of the pitch's variance. Solved again
+/// at the answer (iterated Gauss-Newton), so that large surprises are right too. Inputs without a stated spread stay.
 /// The seat never gives less than nothing: where it would, it is held at nothing and the others are solved
 /// for the rest. No dimension or material value moves farther than a real tongue can be off (no thickness or
 /// modulus below 0.3 of what is stated, no length below 0.7, no density beyond 0.7 to 1.4); what that leaves over

@@ -52,7 +52,7 @@ TEST_F(Lot, A_plan_for_a_lot_takes_the_thickness_that_its_speed_and_its_seats_as
         const json& before = plain["tongues"][i];
         const json& after = planned["tongues"][i];
         EXPECT_EQ(before["target_hz"], after["target_hz"]);
-        EXPECT_NEAR(after["error_cents"].get<double>(), 0.0, 0.01);
+        EXPECT_LE(std::abs(after["error_cents"].get<double>()), 0.001);
         // A strip of one thickness goes as thickness x speed / (length + give x thickness)^2; one thicker at its root
         // than beyond feels its seat less.
         const double root = root_mm(before);
@@ -74,7 +74,9 @@ TEST_F(Lot, A_plan_for_a_lot_takes_the_thickness_that_its_speed_and_its_seats_as
 TEST_F(Lot, What_the_lot_has_in_common_is_a_smaller_share_of_the_scatter) {
     const json plain = asked({"scatter", design_, "--samples", "2000"});
     const json known = asked({"scatter", design_, "--samples", "2000", "--lot", lot()});
-    EXPECT_LT(known["lot_share"].get<double>(), 0.8 * plain["lot_share"].get<double>());
+    // A modulus to 0.8 % and a seat to 0.2 that cancel by nine tenths, where it was 3 % and 0.32: less than a sixteenth
+    // of the variance, beside the same dimensions.
+    EXPECT_LT(known["lot_share"].get<double>(), plain["lot_share"].get<double>() / 4.0);
     for (std::size_t i = 0; i < plain["tongues"].size(); ++i)
         EXPECT_LT(known["tongues"][i]["std_cents"], plain["tongues"][i]["std_cents"]);
 }
@@ -96,6 +98,7 @@ TEST_F(Lot, The_parts_of_a_pitchs_uncertainty_add_up_with_the_correlation) {
     EXPECT_NEAR(2.0 * std::sqrt(variance), pitch["expanded_uncertainty_cents"].get<double>(), 1e-6);
     EXPECT_THAT(run_program({"pitch", tongue_, "--lot", lot()}).out,
                 HasSubstr("  correlation     modulus with seat, 0.90"));
+    // 100 000 draws hold a standard deviation to 0.2 %, one standard deviation; the rest is the bend of the pitch.
     const json scatter = asked({"scatter", tongue_, "--lot", lot()});
     EXPECT_NEAR(
         scatter["tongues"][0]["std_cents"].get<double>() / scatter["tongues"][0]["first_order_std_cents"].get<double>(),
@@ -108,12 +111,26 @@ TEST_F(Lot, Shop_and_sheet_keep_the_lot_they_were_made_for) {
     const json sheet = asked({"sheet", design_, "--lot", lot(), "--out", page.string(), "--replace"});
     EXPECT_NE(plain["revision"], sheet["revision"]);
     EXPECT_THAT(content_of(page), HasSubstr("# the lot and its seats, brass_lot.yaml"));
+    if (!std::filesystem::exists(std::filesystem::path(REEDWRIGHT_PROGRAM).parent_path() / "libreedwright_cad.so"))
+        GTEST_SKIP() << "the CAD module is not part of this build";
     const auto folder = scratch_.path() / "shop";
     const Outcome shop = run_program({"shop", design_, "--lot", lot(), "--out", folder.string(), "--json"});
-    if (shop.code == 3) GTEST_SKIP() << "the CAD module is not part of this build";
     ASSERT_EQ(shop.code, 0) << shop.err;
     EXPECT_EQ(json::parse(shop.out)["revision"], sheet["revision"]);
     EXPECT_EQ(content_of(folder / "lot.yaml"), content_of(lot_));
+}
+
+TEST_F(Lot, Retuning_takes_the_tongues_as_they_were_planned_for_it) {
+    const auto readings = scratch_.path() / "readings.csv";
+    std::ofstream(readings) << "cell,row,reading\n1,blow,264Hz\n";
+    const json planned = asked({"plan", design_, "--lot", lot()});
+    const json retuned = asked({"retune", design_, readings.string(), "--lot", lot()});
+    ASSERT_EQ(retuned["work"].size(), 20U);
+    for (const json& work : retuned["work"])
+        for (const json& tongue : planned["tongues"]) {
+            if (work["cell"] != tongue["cell"] || work["row"] != tongue["row"]) continue;
+            EXPECT_NEAR(work["model_pitch_hz"].get<double>(), tongue["pitch_hz"].get<double>(), 1e-6);
+        }
 }
 
 TEST_F(Lot, Of_another_alloy_is_refused) {
